@@ -1,0 +1,3 @@
+"""Fifth stage: write the pack, and nothing else touches the output."""
+
+from __future__ import annotations

@@ -1,0 +1,3 @@
+"""Sheets and printers as data."""
+
+from __future__ import annotations

@@ -1,0 +1,3 @@
+"""Second stage: the cuts, creases and panels of the flat."""
+
+from __future__ import annotations
