@@ -1,0 +1,77 @@
+"""pypdf's safety limits, raised on purpose and in this one place.
+
+Real print files are larger than its defaults (75 MB a stream, 100,000 entries an array). What a limit has to
+stop is a small file that grows without bound; so each is a multiple of the size of the file that is read.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from pypdf import apply_configuration
+
+from tiler.errors import FlatError, TilerError
+
+DEFLATE_LIMIT = 1032
+"""The largest ratio that the deflate format can reach (zlib's own technical notes)."""
+
+LARGEST_DECODED = 1_500_000_000
+"""Bytes that one decoded stream may have at most, whatever the size of its file."""
+
+RESAVE = "save it anew from the design program"
+"""The remedy for a file that is not what it should be."""
+
+_PDFIUM = threading.Lock()
+
+
+@contextmanager
+def raised_limits(file_size: int) -> Iterator[None]:
+    """Read a PDF of ``file_size`` bytes under limits that fit it."""
+    decoded = min(LARGEST_DECODED, max(75_000_000, file_size * DEFLATE_LIMIT))
+    entries = max(100_000, file_size)
+    with apply_configuration(
+        maximum_declared_stream_length=max(75_000_000, file_size),
+        array_based_stream_maximum_output_length=decoded,
+        zlib_maximum_output_length=decoded,
+        lzw_maximum_output_length=decoded,
+        run_length_maximum_output_length=decoded,
+        stream_decoding_work_maximum_length=max(300_000_000, decoded),
+        array_maximum_element_count=entries,
+        dictionary_maximum_element_count=entries,
+        jbig2dec_binary=None,  # a flat never starts another program
+    ):
+        yield
+
+
+@contextmanager
+def readable(name: str) -> Iterator[None]:
+    """Turn whatever a parser throws at a broken file into one sentence.
+
+    Parsers of foreign files fail in ways that nobody lists, so this one boundary catches every ``Exception``.
+
+    Args:
+        name: The file, as the sentence shall call it.
+
+    Raises:
+        FlatError: The file is broken.
+    """
+    try:
+        yield
+    except (TilerError, MemoryError):
+        raise
+    except RecursionError:
+        raise FlatError(f"{name}: its objects are nested without end", RESAVE) from None
+    except OSError as problem:
+        raise FlatError(f"{name}: cannot be read ({problem.strerror or problem})") from problem
+    except Exception as problem:
+        detail = (str(problem).splitlines() or [""])[0][:120] or type(problem).__name__
+        raise FlatError(f"{name}: is damaged ({detail})", RESAVE) from problem
+
+
+@contextmanager
+def pdfium() -> Iterator[None]:
+    """Hold PDFium for one thread: it is not safe for two at once."""
+    with _PDFIUM:
+        yield

@@ -1,0 +1,231 @@
+"""Pixels of a flat: a picture for the screen, and a mask of where there is ink.
+
+Both are drawn by PDFium from the very form that the pack gets, so that box, turn, UserUnit and layers are
+right once and for all.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Collection
+from typing import Any
+
+import numpy as np
+from PIL import Image
+from pypdf import PdfWriter
+from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, StreamObject
+
+from tiler.errors import FlatError
+from tiler.flat.form import add_pdf_form, joined_content
+from tiler.flat.layers import Key
+from tiler.flat.limits import RESAVE, pdfium, raised_limits, readable
+from tiler.flat.pdf import PdfFlat, content_streams
+from tiler.flat.read import Flat
+from tiler.geometry import Rect
+from tiler.units import POINTS_PER_MM
+
+CELL = 1.0
+"""Side of one cell of the ink mask, mm."""
+
+WHITE_FROM = 250
+"""Channel values from here up count as bare paper: 2 % of a cell, less than a printable hairline fills."""
+
+SMALL_PICTURE = 4_000_000
+"""Pixels up to which a placed picture is looked into for white parts; larger ones count as ink all over."""
+
+PICTURE_BUDGET = 12_000_000
+"""Pixels of placed pictures that are looked into for one flat."""
+
+LONG_CONTENT = 3_000_000
+"""Bytes of page content above which a first part of it is tried before the whole."""
+
+FIRST_PART = 1_000_000
+"""Bytes of that first part."""
+
+BLOCK = 20
+"""Cells along a block: a flat with ink in every block is covered all over, no need to look closer."""
+
+Mask = np.ndarray[Any, np.dtype[np.bool_]]
+"""Rows × columns, True where there is ink."""
+
+
+def render(flat: Flat, window: Rect, pixels_per_mm: float, hidden: Collection[Key] = ()) -> Image.Image:
+    """A part of the flat as RGB picture on white paper.
+
+    Args:
+        flat: What to show.
+        window: The part, true-size millimetres; it may reach beyond the flat (white there).
+        pixels_per_mm: Resolution.
+        hidden: Layers switched off beside those that the flat itself hides.
+    """
+    return Preview(flat, hidden).render(window, pixels_per_mm)
+
+
+class Preview:
+    """A flat kept ready for rendering parts of it again and again.
+
+    Args:
+        flat: What to show.
+        hidden: Layers switched off beside those that the flat itself hides.
+    """
+
+    def __init__(self, flat: Flat, hidden: Collection[Key] = ()) -> None:
+        self._flat = flat
+        self._image: Image.Image | None = None
+        self._image_scale = 0.0
+        self._pdf = _one_page(flat, flat.source, hidden) if isinstance(flat.source, PdfFlat) else b""
+
+    def render(self, window: Rect, pixels_per_mm: float) -> Image.Image:
+        """A part of the flat as RGB picture on white paper, see ``render``."""
+        if isinstance(self._flat.source, PdfFlat):
+            return _draw(self._flat, self._pdf, window, pixels_per_mm)
+        from tiler.flat.image import thumbnail
+
+        if self._image is None or self._image_scale < pixels_per_mm:
+            self._image, self._image_scale = thumbnail(self._flat.source, pixels_per_mm), pixels_per_mm
+        whole = self._image
+        kx, ky = whole.width / self._flat.size.width, whole.height / self._flat.size.height
+        bilinear = Image.Resampling.BILINEAR
+        wanted = (max(1, round(window.width * pixels_per_mm)), max(1, round(window.height * pixels_per_mm)))
+        box = (window.x * kx, window.y * ky, window.right * kx, window.bottom * ky)
+        return whole.transform(wanted, Image.Transform.EXTENT, box, bilinear, fillcolor="white")
+
+
+def ink_mask(flat: Flat) -> Mask:
+    """Where the flat has ink, in cells of about ``CELL``; a cell with any ink in it is True.
+
+    Pictures that are large beyond ``SMALL_PICTURE`` count as ink all over, and so does a flat with ink in
+    every block: that saves decoding what would not change the plan.
+    """
+    if not isinstance(flat.source, PdfFlat):
+        from tiler.flat.image import thumbnail
+
+        return _inked(thumbnail(flat.source, 1 / CELL))
+    whole = Rect(0, 0, *flat.size)
+    with raised_limits(flat.source.file_size), readable(flat.path.name):
+        length = sum(len(getattr(stream, "_data", b"")) for stream in content_streams(flat.source.page))
+    if length > LONG_CONTENT // 10:
+        content = joined_content(flat.source)
+        if len(content) > LONG_CONTENT:
+            first = _one_page(flat, flat.source, (), quick=True, content=_first_part(content))
+            mask = _inked(_draw(flat, first, whole, 1 / CELL))
+            if _inked_in_every_block(mask):
+                return np.ones_like(mask)
+    return _inked(_draw(flat, _one_page(flat, flat.source, (), quick=True), whole, 1 / CELL))
+
+
+def _one_page(
+    flat: Flat,
+    source: PdfFlat,
+    hidden: Collection[Key],
+    quick: bool = False,
+    content: bytes | None = None,
+) -> bytes:
+    """A PDF of one page of the flat's exact size that shows the flat.
+
+    Args:
+        flat: The flat.
+        source: Its page.
+        hidden: Layers to switch off.
+        quick: True puts black boxes in place of large pictures.
+        content: Drawn instead of the page's own content.
+    """
+    writer = PdfWriter()
+    width, height = flat.size.width * POINTS_PER_MM, flat.size.height * POINTS_PER_MM
+    page = writer.add_blank_page(width, height)
+    replace = _Stencil().stand_in if quick else None
+    form = add_pdf_form(source, writer, flat.path.name, hidden, replace, content)
+    page[NameObject("/Resources")] = DictionaryObject(
+        {NameObject("/XObject"): DictionaryObject({NameObject("/Flat"): form})}
+    )
+    body = StreamObject()
+    body._data = b"/Flat Do"
+    page[NameObject("/Contents")] = writer._add_object(body)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+class _Stencil:
+    """Puts a black box in place of each picture that is too large to look into."""
+
+    def __init__(self) -> None:
+        self._spent = 0
+
+    def stand_in(self, stream: StreamObject) -> StreamObject | None:
+        """A form that fills the unit square, for a large picture; None for anything else."""
+        if stream.get("/Subtype") != "/Image":
+            return None
+        pixels = _count(stream.get("/Width")) * _count(stream.get("/Height"))
+        if pixels <= SMALL_PICTURE and self._spent + pixels <= PICTURE_BUDGET:
+            self._spent += pixels
+            return None
+        box = StreamObject()
+        box._data = b"0 g 0 0 1 1 re f"
+        box[NameObject("/Type")] = NameObject("/XObject")
+        box[NameObject("/Subtype")] = NameObject("/Form")
+        box[NameObject("/BBox")] = ArrayObject(FloatObject(value) for value in (0, 0, 1, 1))
+        box[NameObject("/Resources")] = DictionaryObject()
+        return box
+
+
+def _count(value: object) -> int:
+    """A whole number of a picture's dictionary, 0 for anything else."""
+    return value if isinstance(value, int) and value > 0 else 0
+
+
+def _first_part(content: bytes) -> bytes:
+    """The beginning of a content stream, cut after a whole painting operator."""
+    cut = 0
+    for match in re.finditer(rb"[\s](?:f\*?|S|s|B\*?|b\*?|F)\s", content[:FIRST_PART]):
+        cut = match.end()
+    return content[:cut]
+
+
+def _draw(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.Image:
+    """Render a part of a one-page PDF of the flat's size."""
+    import pypdfium2 as api
+    import pypdfium2.raw as raw
+
+    width = max(1, round(window.width * pixels_per_mm))
+    height = max(1, round(window.height * pixels_per_mm))
+    whole = flat.size.scaled(pixels_per_mm)
+    with pdfium():
+        document = None
+        try:
+            document = api.PdfDocument(pdf)
+            page = document[0]
+            bitmap = api.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx)
+            bitmap.fill_rect((255, 255, 255, 255), 0, 0, width, height)
+            raw.FPDF_RenderPageBitmap(
+                bitmap.raw,
+                page.raw,
+                round(-window.x * pixels_per_mm),
+                round(-window.y * pixels_per_mm),
+                round(whole.width),
+                round(whole.height),
+                0,
+                raw.FPDF_PRINTING,
+            )
+            picture: Image.Image = bitmap.to_pil().convert("RGB")
+            return picture
+        except api.PdfiumError as problem:
+            raise FlatError(f"{flat.path.name}: cannot be drawn ({problem})", RESAVE) from problem
+        finally:
+            if document is not None:
+                document.close()
+
+
+def _inked(picture: Image.Image) -> Mask:
+    """True where any channel is darker than bare paper."""
+    darkest = np.asarray(picture.convert("RGB")).min(axis=2)
+    mask: Mask = darkest < WHITE_FROM
+    return mask
+
+
+def _inked_in_every_block(mask: Mask) -> bool:
+    """True when no block of ``BLOCK`` cells is without ink."""
+    rows = np.add.reduceat(mask.astype(np.int64), np.arange(0, mask.shape[0], BLOCK), axis=0)
+    blocks = np.add.reduceat(rows, np.arange(0, mask.shape[1], BLOCK), axis=1)
+    return bool((blocks > 0).all())
