@@ -1,0 +1,41 @@
+"""The command line: words in, exit code out. Results go to stdout, everything else to stderr.
+
+Exit codes: 0 done, 1 the flat or the job has a problem, 2 wrong use, 3 checks found faults (``--strict``).
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import sys
+from collections.abc import Sequence
+
+from tiler.errors import TilerError
+
+INTERRUPTED = 130
+"""Exit code after Ctrl+C, as shells expect it (128 + SIGINT)."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    from tiler.cli.parser import build_parser
+
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # its remarks on sloppy files are not for users
+    options = build_parser().parse_args(arguments)
+    try:
+        return int(options.command(options))
+    except TilerError as problem:
+        return _tell(str(problem), problem.exit_code)
+    except KeyboardInterrupt:
+        return _tell("stopped; nothing was written", INTERRUPTED)
+    except MemoryError:
+        return _tell("there is not enough memory for this flat; close other programs or simplify it", 1)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+
+
+def _tell(sentence: str, code: int) -> int:
+    """Say on stderr what went wrong."""
+    print(f"tiler: {sentence}", file=sys.stderr)
+    return code

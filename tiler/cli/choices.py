@@ -1,0 +1,105 @@
+"""Words of the command line turned into a job."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+from tiler.errors import UsageError
+from tiler.flat.read import Wanted
+from tiler.geometry import Size
+from tiler.job import Job
+from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
+from tiler.units import parse_length, parse_percent, parse_scale
+
+
+def job_from(options: argparse.Namespace) -> Job:
+    """The job that the options describe; what is not said keeps its default.
+
+    Raises:
+        UsageError: A value cannot be understood.
+    """
+    choices: dict[str, Any] = {
+        "flat": Path(options.flat),
+        "sheet": find_sheet(options.sheet) if options.sheet else default_sheet(os.environ),
+        "wanted": _wanted(options),
+    }
+    said = {name: value for name, value in vars(options).items() if value is not None}
+    readers = {
+        "margins": parse_margins,
+        "overlap": parse_length,
+        "scale": parse_scale,
+        "lighten": lambda text: parse_percent(text, 0, 90),
+        "tiles": _labels,
+    }
+    for field in fields(Job):
+        if field.name in said and field.name not in choices:
+            read = readers.get(field.name, lambda value: value)
+            choices[field.name] = read(said[field.name])
+    return Job(**choices)
+
+
+def _wanted(options: argparse.Namespace) -> Wanted:
+    """Which part of the file is the flat."""
+    return Wanted(
+        page=1 if options.page is None else options.page,
+        box=options.box or "auto",
+        ppi=None if options.ppi is None else _ppi(options.ppi),
+        size=None if options.size is None else parse_size(options.size),
+        password=options.password,
+        annotations=options.annotations,
+    )
+
+
+def _ppi(text: str) -> float:
+    """A resolution in pixels per inch.
+
+    Raises:
+        UsageError: It is no number above 0.
+    """
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 1 <= value <= 20_000:
+        raise UsageError(f"'{text}' is not a resolution", "write pixels per inch, as in --ppi 300")
+    return value
+
+
+def parse_size(text: str) -> Size:
+    """Width and height, as in ``752x120mm`` or ``30cm x 20cm``.
+
+    Raises:
+        UsageError: The text is no size.
+
+    >>> parse_size("752x120mm")
+    Size(width=752.0, height=120.0)
+    >>> parse_size("11 x 17 in")
+    Size(width=279.4, height=431.8)
+    """
+    parts = re.split(r"\s*[x×X]\s*", text.strip())
+    if len(parts) != 2:
+        raise UsageError(f"'{text}' is not a size", "write width x height, as in 752x120mm")
+    unit = re.search(r"[a-z\"]+$", parts[1].strip(), re.IGNORECASE)
+    if unit and re.fullmatch(r"[\d.,]+", parts[0]):
+        parts[0] += unit.group()
+    width, height = (parse_length(part) for part in parts)
+    if width <= 0 or height <= 0:
+        raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
+    return Size(width, height)
+
+
+def _labels(text: str) -> tuple[str, ...]:
+    """Tile labels as typed.
+
+    Raises:
+        UsageError: There is none.
+    """
+    labels = tuple(part.strip().upper() for part in re.split(r"[,;\s]+", text) if part.strip())
+    if not labels:
+        raise UsageError("--tiles names no tile", "write labels from the map, as in --tiles A1,B2")
+    return labels

@@ -1,0 +1,50 @@
+"""``tiler mock``: write the pack and say what to do with it."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from tiler.cli.choices import job_from
+from tiler.cli.parser import talk
+from tiler.job import Outcome, Progress, quietly, run
+from tiler.report import closing_words, outcome_json
+
+
+def mock(options: argparse.Namespace) -> int:
+    """Write the pack; the plan goes to stdout as JSON when asked for."""
+    job = job_from(options)
+    with progress_bar() as progress:
+        outcome = run(job, Path(options.output), progress)
+    _say(outcome)
+    if options.json:
+        print(json.dumps(outcome_json(outcome), ensure_ascii=False, indent=1))
+    return 0
+
+
+def _say(outcome: Outcome) -> None:
+    """Warnings first, then what was written and what to do next."""
+    for warning in outcome.prepared.warnings:
+        talk(f"note: {warning}")
+    for line in closing_words(outcome):
+        talk(line)
+
+
+@contextmanager
+def progress_bar() -> Iterator[Progress]:
+    """A bar on stderr while a person is watching; silence otherwise."""
+    if not sys.stderr.isatty():
+        yield quietly
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    console = Console(stderr=True)
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=console, transient=True) as bar:
+        task = bar.add_task("starting", total=1.0)
+        yield lambda stage, share: bar.update(task, description=stage, completed=share)

@@ -1,0 +1,25 @@
+"""``tiler plan``: show how the flat is divided."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from tiler.cli.choices import job_from
+from tiler.cli.mock import progress_bar
+from tiler.cli.parser import talk
+from tiler.job import prepare
+from tiler.report import plan_json, print_plan
+
+
+def plan(options: argparse.Namespace) -> int:
+    """Print the plan on stdout, as a table or as JSON."""
+    with progress_bar() as progress:
+        prepared = prepare(job_from(options), progress)
+    for warning in prepared.warnings:
+        talk(f"note: {warning}")
+    if options.json:
+        print(json.dumps(plan_json(prepared), ensure_ascii=False, indent=1))
+    else:
+        print_plan(prepared)
+    return 0

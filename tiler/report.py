@@ -1,0 +1,165 @@
+"""What a job says about itself: JSON for programs, words and tables for people."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tiler.geometry import Rect
+from tiler.job import Outcome, Prepared
+from tiler.plan.tile import Seam, Tile
+from tiler.units import format_number
+
+DECIMALS = 4
+"""Lengths in JSON are rounded to a tenth of a micrometre."""
+
+
+def plan_json(prepared: Prepared) -> dict[str, Any]:
+    """The plan, version 1: all lengths in mm, coordinates from the top left of the tiled box."""
+    plan, flat, job = prepared.plan, prepared.flat, prepared.job
+    return {
+        "version": 1,
+        "unit": "mm",
+        "flat": {
+            "file": flat.path.name,
+            "page": flat.page,
+            "box": flat.box,
+            "width": _mm(plan.flat.width),
+            "height": _mm(plan.flat.height),
+            "sha256": flat.sha256,
+        },
+        "sheet": {
+            "name": plan.sheet.name,
+            "width": _mm(plan.sheet.size.width),
+            "height": _mm(plan.sheet.size.height),
+        },
+        "printer": None,
+        "scale": job.scale,
+        "overlap": _mm(plan.overlap),
+        "layout": plan.layout,
+        "direction": plan.direction,
+        "sheets": len(plan.tiles),
+        "grid_sheets": plan.grid_sheets,
+        "pages": {"map": [], "assembly": []},
+        "tiles": [_tile_json(tile) for tile in plan.tiles],
+        "seams": [_seam_json(seam) for seam in plan.seams],
+        "structure": {"cuts": 0, "creases": 0, "evidence": []},
+        "warnings": list(prepared.warnings),
+    }
+
+
+def outcome_json(outcome: Outcome) -> dict[str, Any]:
+    """The plan with the pages of the pack that was written; a tile that was not printed has page null."""
+    result = plan_json(outcome.prepared)
+    result["pages"] = {"map": list(outcome.map_pages), "assembly": list(outcome.assembly_pages)}
+    for tile in result["tiles"]:
+        tile["page"] = outcome.tile_pages.get(tile["label"])
+    result["pack"] = {"file": outcome.output.name, "bytes": outcome.size}
+    return result
+
+
+def closing_words(outcome: Outcome) -> list[str]:
+    """What was written and what to do with it."""
+    printed, whole = len(outcome.tile_pages), len(outcome.prepared.plan.tiles)
+    sheets = f"{printed} sheet{'s' if printed != 1 else ''}" + (f" of {whole}" if printed != whole else "")
+    first = ", ".join(str(page) for page in outcome.map_pages)
+    lines = [
+        f"{outcome.output}: {sheets} of {_sheet_words(outcome.prepared)} with map and assembly page "
+        f"({_size_words(outcome.size)})",
+        f"Print page {first} (the map) first, at 100 % with no fitting, and check its scale bar "
+        "before you print the rest.",
+    ]
+    saved = outcome.prepared.plan.grid_sheets - whole
+    if saved > 0:
+        lines[0] += f", {saved} fewer than a plain grid"
+    return lines
+
+
+def print_plan(prepared: Prepared) -> None:
+    """The plan as a table on stdout."""
+    from rich.console import Console
+    from rich.table import Table
+
+    plan = prepared.plan
+    console = Console(highlight=False)
+    width, height = (format_number(side) for side in plan.flat)
+    console.print(
+        f"{prepared.flat.path.name}, page {prepared.flat.page}, {prepared.flat.box} box: "
+        f"{width} × {height} mm",
+        soft_wrap=True,
+    )
+    console.print(
+        f"{len(plan.tiles)} sheets of {_sheet_words(prepared)} ({plan.layout}; a plain grid needs "
+        f"{plan.grid_sheets})",
+        soft_wrap=True,
+    )
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in ("tile", "sheet", "face from", "face size", "joins"):
+        table.add_column(heading)
+    for tile in plan.tiles:
+        table.add_row(*_row(tile))
+    console.print(table)
+    for seam in plan.seams:
+        if seam.why:
+            console.print(f"{seam.lower} | {seam.upper}: {seam.why}", soft_wrap=True)
+
+
+def _row(tile: Tile) -> tuple[str, ...]:
+    """One line of the table."""
+    x, y, width, height = (format_number(value) for value in tile.face)
+    joins = [f"right {', '.join(tile.right)}"] if tile.right else []
+    joins += [f"below {', '.join(tile.below)}"] if tile.below else []
+    lies = "landscape" if tile.landscape else "portrait"
+    return tile.label, lies, f"{x}, {y}", f"{width} × {height} mm", "; ".join(joins)
+
+
+def _tile_json(tile: Tile) -> dict[str, Any]:
+    """One tile; ``place`` is where the window's top-left corner lies on the sheet."""
+    return {
+        "label": tile.label,
+        "page": None,
+        "sheet": {"width": _mm(tile.sheet.width), "height": _mm(tile.sheet.height)},
+        "face": _rect_json(tile.face),
+        "window": _rect_json(tile.window),
+        "place": {"x": _mm(tile.place.x), "y": _mm(tile.place.y)},
+        "neighbours": {"right": list(tile.right), "below": list(tile.below)},
+    }
+
+
+def _seam_json(seam: Seam) -> dict[str, Any]:
+    """One seam."""
+    return {
+        "x1": _mm(seam.start.x),
+        "y1": _mm(seam.start.y),
+        "x2": _mm(seam.end.x),
+        "y2": _mm(seam.end.y),
+        "upper": seam.upper,
+        "lower": seam.lower,
+        "penalty": round(seam.penalty, 3),
+        "why": seam.why,
+    }
+
+
+def _rect_json(rect: Rect) -> dict[str, float]:
+    """A rectangle."""
+    return {
+        "x": _mm(rect.x),
+        "y": _mm(rect.y),
+        "width": _mm(rect.width),
+        "height": _mm(rect.height),
+    }
+
+
+def _mm(value: float) -> float:
+    """A length, without the noise of binary fractions."""
+    return round(value, DECIMALS) + 0.0
+
+
+def _sheet_words(prepared: Prepared) -> str:
+    """The sheet as people call it."""
+    width, height = (format_number(side) for side in prepared.plan.sheet.size)
+    return f"{prepared.plan.sheet.name} ({width} × {height} mm)"
+
+
+def _size_words(size: int) -> str:
+    """A file size."""
+    return f"{size / 1e6:.1f} MB" if size >= 1_000_000 else f"{max(1, round(size / 1e3))} KB"
