@@ -86,6 +86,8 @@ class Artwork:
     """What is shown, sheet coordinates."""
     to_sheet: Affine
     """From true-size flat millimetres (before the job's scale) to sheet millimetres."""
+    flat: Size
+    """True size of the tiled box, mm; the writer's form XObject has this box in points."""
     lighten: float = 0.0
     """Share of white laid over it, 0 to 0.9."""
 

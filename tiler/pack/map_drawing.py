@@ -1,0 +1,192 @@
+"""The drawing on the map page: the flat itself, with tiles, strips, creases, panel names and overall size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from tiler.geometry import Affine, Point, Rect, Size
+from tiler.marks.arrow import arrow
+from tiler.marks.crease_guides import PATTERNS
+from tiler.marks.dimension import OFFSET, dimension
+from tiler.marks.facts import Facts
+from tiler.marks.metrics import Measure, cap_height, em
+from tiler.marks.shapes import Artwork, Line, Ring, Shape, Words
+from tiler.marks.style import BLACK, CLOSE, FINE, FIRM, HAIR, HALO, NEAR, QUIET, WIDE
+from tiler.plan.tile import Plan, Seam, Tile
+from tiler.units import MM_PER_POINT, format_length
+
+LIGHTEN = 0.55
+"""White over the flat, so that lines and labels lead."""
+HIDDEN = (1.2, 0.7)
+"""Dashes of a hidden edge, mm (ISO 128-2 line type 02, shortened for the scale of the map)."""
+_TAG = 2.4
+"""Radius of a strip's number, mm."""
+_SMALLEST, _LARGEST = 4.0, 20.0
+"""Type sizes of tile labels, pt."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Where the flat lies on the map page."""
+
+    flat: Rect
+    """On the sheet, mm."""
+    factor: float
+    """Map mm for each mm of the plan."""
+
+    def point(self, at: Point) -> Point:
+        """A point of the plan on the sheet."""
+        return Point(self.flat.x + at.x * self.factor, self.flat.y + at.y * self.factor)
+
+    def rect(self, rect: Rect) -> Rect:
+        """A rectangle of the plan on the sheet."""
+        return rect.scaled(self.factor).shifted(self.flat.x, self.flat.y)
+
+
+def margins_of(plan: Plan, figure: float) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom room for dimension lines and strip numbers, mm."""
+    dim = OFFSET + CLOSE + em(figure)
+    tags = 2 * _TAG + NEAR + CLOSE if len(plan.strips) > 1 else 0.0
+    across = plan.direction == "across"
+    return dim, dim, tags if across else 0.0, 0.0 if across else tags
+
+
+def fit(plan: Plan, area: Rect, figure: float) -> Frame | None:
+    """The flat as large as the area allows (never enlarged), in its middle; None when nothing is left."""
+    left, top, right, bottom = margins_of(plan, figure)
+    room = area.inset(left, top, right, bottom)
+    if room.width <= 0 or room.height <= 0:
+        return None
+    factor = min(room.width / plan.flat.width, room.height / plan.flat.height, 1.0)
+    size = Size(plan.flat.width * factor, plan.flat.height * factor)
+    x = room.x + (room.width - size.width) / 2
+    y = room.y + (room.height - size.height) / 2
+    return Frame(Rect(x, y, *size), factor)
+
+
+def draw_map(plan: Plan, facts: Facts, frame: Frame, figure: float, measure: Measure) -> tuple[Shape, ...]:
+    """The whole drawing; ``figure`` is the type size of dimensions, pt."""
+    to_sheet = Affine.stretch(facts.scale * frame.factor, facts.scale * frame.factor).then(
+        Affine.shift(frame.flat.x, frame.flat.y)
+    )
+    labels, taken = _tile_labels(plan, frame, bool(facts.panels), measure)
+    return (
+        Artwork(frame.flat, to_sheet, facts.flat, LIGHTEN),
+        Line(frame.flat.corners, HAIR, QUIET, closed=True),
+        *_guides(facts, frame),
+        *(_outline(tile, frame) for tile in plan.tiles),
+        *(line for seam in plan.seams for line in _seam(seam, plan.overlap, frame)),
+        *_panel_names(facts, frame, taken, figure, measure),
+        *labels,
+        *_strip_order(plan, frame),
+        *_overall(plan, frame, figure, measure),
+    )
+
+
+def _guides(facts: Facts, frame: Frame) -> list[Line]:
+    """Lines of the structure with their patterns, which stay as they are on the tiles but half as long."""
+    return [
+        Line(
+            (frame.point(guide.start), frame.point(guide.end)),
+            FINE,
+            QUIET,
+            tuple(length / 2 for length in PATTERNS[guide.kind]),
+        )
+        for guide in facts.guides
+    ]
+
+
+def _outline(tile: Tile, frame: Frame) -> Line:
+    return Line(frame.rect(tile.face).corners, HAIR, QUIET, closed=True)
+
+
+def _seam(seam: Seam, overlap: float, frame: Frame) -> tuple[Line, Line]:
+    """The seam, and the edge of the tab hidden beyond it."""
+    away = (overlap, 0.0) if seam.is_upright else (0.0, overlap)
+    ends = (frame.point(seam.start), frame.point(seam.end))
+    hidden = (frame.point(seam.start.shifted(*away)), frame.point(seam.end.shifted(*away)))
+    return Line(hidden, HAIR, QUIET, HIDDEN), Line(ends, FIRM, halo=HALO)
+
+
+def _tile_labels(
+    plan: Plan, frame: Frame, cornered: bool, measure: Measure
+) -> tuple[list[Words], list[Rect]]:
+    """The labels, all of one size, in the middle of the faces or in a corner when panels have names."""
+    longest = max((tile.label for tile in plan.tiles), key=lambda text: measure(text, 10, True))
+    faces = [frame.rect(tile.face) for tile in plan.tiles]
+    width = min(face.width for face in faces) * 0.6
+    height = min(face.height for face in faces) * 0.4
+    by_width = 10 * width / measure(longest, 10, True)
+    by_height = height / (cap_height(10) / 10)
+    largest = 0.5 * _LARGEST if cornered else _LARGEST
+    size = max(_SMALLEST, min(by_width, by_height, largest))
+    words, taken = [], []
+    for tile, face in zip(plan.tiles, faces, strict=True):
+        base = face.y + (face.height + cap_height(size)) / 2
+        half = measure(tile.label, size, True) / 2
+        middle = face.centre.x
+        if cornered:
+            inset = min(NEAR, face.width * 0.15, face.height * 0.15)
+            base, middle = face.y + inset + cap_height(size), face.x + inset + half
+        label = Words(Point(middle, base), tile.label, size, bold=True, align="middle", halo=2 * HALO)
+        words.append(label)
+        taken.append(Rect.between(middle - half, base - cap_height(size), middle + half, base).grown(0.5))
+    return words, taken
+
+
+def _panel_names(
+    facts: Facts, frame: Frame, taken: list[Rect], figure: float, measure: Measure
+) -> list[Words]:
+    """The names that find room at their panels' centres, nothing written over anything else."""
+    names = []
+    size = figure * 0.9
+    taken = list(taken)
+    for panel in facts.panels:
+        centre = frame.point(panel.centre)
+        half = measure(panel.text, size, False) / 2
+        room = Rect.between(
+            centre.x - half, centre.y - em(size) / 2, centre.x + half, centre.y + em(size) / 2
+        )
+        if frame.flat.holds(room) and not any(room.overlaps(other) for other in taken):
+            taken.append(room)
+            base = Point(centre.x, centre.y + cap_height(size) / 2)
+            names.append(Words(base, panel.text, size, align="middle", grey=QUIET / 2, halo=HALO))
+    return names
+
+
+def _strip_order(plan: Plan, frame: Frame) -> list[Shape]:
+    """Numbers of the strips beside the drawing, with arrows from one to the next."""
+    strips = plan.strips
+    if len(strips) < 2:
+        return []
+    across = plan.direction == "across"
+    middles = []
+    for strip in strips:
+        box = frame.rect(strip[0].face)
+        for tile in strip[1:]:
+            box = box.union(frame.rect(tile.face))
+        aside = Point(frame.flat.right + NEAR + _TAG, box.centre.y)
+        middles.append(aside if across else Point(box.centre.x, frame.flat.bottom + NEAR + _TAG))
+    shapes: list[Shape] = []
+    step = min(abs(b[across] - a[across]) for a, b in pairwise(middles))
+    radius = min(_TAG, step * 0.4)
+    size = radius * 2.6 / MM_PER_POINT / 2
+    for number, middle in enumerate(middles, 1):
+        base = middle.shifted(0, cap_height(size) / 2)
+        shapes += [Ring(middle, radius, FINE), Words(base, str(number), size, align="middle")]
+    away = (0.0, radius + CLOSE) if across else (radius + CLOSE, 0.0)
+    for here, there in pairwise(middles):
+        if step > 2 * radius + WIDE:
+            shapes += arrow(here.shifted(*away), there.shifted(-away[0], -away[1]), BLACK, HAIR)
+    return shapes
+
+
+def _overall(plan: Plan, frame: Frame, figure: float, measure: Measure) -> tuple[Shape, ...]:
+    """The two overall dimensions."""
+    flat = frame.flat
+    width, height = format_length(plan.flat.width), format_length(plan.flat.height)
+    return (
+        *dimension(Point(flat.x, flat.y), Point(flat.right, flat.y), width, figure, measure),
+        *dimension(Point(flat.x, flat.bottom), Point(flat.x, flat.y), height, figure, measure),
+    )

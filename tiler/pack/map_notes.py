@@ -1,0 +1,161 @@
+"""The blocks of words on the map page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tiler.geometry import Point, Rect, Size
+from tiler.marks.crease_guides import PATTERNS, WORDS
+from tiler.marks.facts import Facts, GuideKind, scale_words
+from tiler.marks.hatch import hatch
+from tiler.marks.registration import whole_mark
+from tiler.marks.scale_bar import LENGTHS
+from tiler.marks.shapes import Line, Shape
+from tiler.marks.style import BLACK, FINE, FIRM, HAIR, QUIET
+from tiler.pack.layout import Block, Column
+from tiler.pack.map_drawing import HIDDEN
+from tiler.plan.sheet import Sheet
+from tiler.plan.tile import ALLOWANCE, Plan
+from tiler.units import format_length, format_number
+
+TOLERANCE = 0.5
+"""A 100 mm bar further off than this is not cut, mm (common practice, no source)."""
+
+CAUTIONS = (
+    "Cut on a firm surface with a cutting mat, along a safety straightedge, in several light passes. "
+    "Use a sharp blade, keep all fingers behind it and cut away from the body. "
+    "Keep used blades in a closed container made for them.",
+    "Use glue and tape as their labels say. The rules of your workplace and country come first.",
+)
+"""The usual cautions; they never replace local rules."""
+
+_SAMPLE = Size(8.0, 5.0)
+
+
+def sheet_words(sheet: Sheet) -> str:
+    """The paper as people call it, from its PWG 5101.1 name: ``A4, 210 × 297 mm``."""
+    size = f"{format_number(sheet.size.width)} × {format_length(sheet.size.height)}"
+    parts = sheet.name.split("_")
+    if len(parts) < 3 or parts[0] in ("custom", "om"):
+        return size
+    name = parts[1].replace("-", " ")
+    return f"{name.upper() if len(name) <= 3 else name.capitalize()}, {size}"
+
+
+def size_words(*lengths: float) -> str:
+    """``506 × 426 mm``."""
+    return " × ".join(format_number(length) for length in lengths) + " mm"
+
+
+def facts_block(plan: Plan, facts: Facts) -> Block:
+    """What is printed, on what, and how."""
+    pairs = [("Overall", size_words(*plan.flat))]
+    if facts.folded is not None:
+        pairs.append(("Folded", size_words(*facts.folded)))
+    pairs.append(("Scale", scale_words(facts.scale)))
+    count = len(plan.tiles)
+    sheets = f"{count} {'sheet' if count == 1 else 'sheets'} of {sheet_words(plan.sheet)}"
+    if plan.grid_sheets > count:
+        sheets += f"; a plain grid needs {plan.grid_sheets}"
+    pairs.append(("Paper", sheets))
+    if plan.seams:
+        pairs.append(("Tabs", f"{format_length(plan.overlap)}, cut allowance {format_length(ALLOWANCE)}"))
+    margins = ", ".join(format_number(edge) for edge in plan.margins)
+    pairs.append(("Margins", f"{margins} mm (top, right, bottom, left)"))
+    if facts.printer is None:
+        pairs.append(("Printer", "no printer profile: measure the bars"))
+    else:
+        pairs.append(("Printer", facts.printer))
+        pairs.append(("Correction", facts.correction or "none needed"))
+
+    def block(column: Column) -> None:
+        column.heading("The job")
+        indent = max(column.measure(name, column.scale.body, False) for name, _ in pairs) + 3
+        for name, value in pairs:
+            column.pair(name, value, indent)
+
+    return block
+
+
+def check_block(bar: float = LENGTHS[0]) -> Block:
+    """What must be right before the first cut, with boxes to tick."""
+
+    def block(column: Column) -> None:
+        length = format_length(bar)
+        column.heading("Check before cutting")
+        column.tick("Printed at 100 %, not fitted to the page")
+        column.tick(f"Bar across is {length}; measured ______ mm")
+        column.tick(f"Bar down is {length}; measured ______ mm")
+        column.tick("Both bars of every sheet are right")
+        column.paragraph(
+            f"When a bar is off by more than {format_length(TOLERANCE)}, do not cut: "
+            "turn off all scaling and print again, or calibrate the printer.",
+            grey=QUIET,
+        )
+
+    return block
+
+
+def marks_block(plan: Plan, facts: Facts) -> Block:
+    """What the marks on the sheets mean, drawn by the functions that draw them there."""
+    entries: list[tuple[Callable[[Point], tuple[Shape, ...]], str]] = []
+    if plan.seams:
+        entries = [
+            (lambda at: whole_mark(at, True), "registration mark: lay both halves to a whole"),
+            (_seam_sample, "seam: trim the right or lower tile here, lay it on the tab"),
+            (_tab_sample, "glue tab: stays on, goes under the next tile"),
+            (_hidden_sample, "on this map: hidden edge of a tab"),
+        ]
+    kinds: list[GuideKind] = [kind for kind in PATTERNS if any(g.kind == kind for g in facts.guides)]
+    entries += [(_guide_sample(kind), WORDS[kind]) for kind in kinds]
+
+    def block(column: Column) -> None:
+        column.heading("Marks")
+        for draw, words in entries:
+            column.sample(draw, _SAMPLE, words)
+        if plan.seams:
+            column.paragraph(
+                "Trim every left and top edge that has a neighbour. Right and bottom edges stay."
+            )
+        else:
+            column.paragraph("One sheet holds the whole flat: there is no seam.")
+
+    return block
+
+
+def care_block() -> Block:
+    """Cautions for knife and glue, and what paper cannot show."""
+
+    def block(column: Column) -> None:
+        column.heading("With knife and glue")
+        for caution in CAUTIONS:
+            column.paragraph(caution)
+        column.paragraph(
+            "This mock is paper of about 0.1 mm. In board, inner and outer sizes differ by about one caliper "
+            "for each wall.",
+            grey=QUIET,
+        )
+
+    return block
+
+
+def _level(at: Point, width: float, grey: float, dash: tuple[float, ...] = ()) -> Line:
+    half = _SAMPLE.width / 2
+    return Line((at.shifted(-half, 0), at.shifted(half, 0)), width, grey, dash)
+
+
+def _seam_sample(at: Point) -> tuple[Shape, ...]:
+    return (_level(at, FIRM, BLACK),)
+
+
+def _hidden_sample(at: Point) -> tuple[Shape, ...]:
+    return (_level(at, HAIR, QUIET, HIDDEN),)
+
+
+def _tab_sample(at: Point) -> tuple[Shape, ...]:
+    box = Rect(at.x, at.y, 0, 0).inset(-_SAMPLE.width / 2, -1.8, -_SAMPLE.width / 2, -1.8)
+    return (*hatch(box.corners), Line(box.corners, HAIR, QUIET, closed=True))
+
+
+def _guide_sample(kind: GuideKind) -> Callable[[Point], tuple[Shape, ...]]:
+    return lambda at: (_level(at, FINE, QUIET, PATTERNS[kind]),)

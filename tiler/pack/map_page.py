@@ -1,0 +1,174 @@
+"""The map page: the page the whole assembly hangs on, and one that may lie on a client's table.
+
+The drawing is the hero; it gets the sheet's better way round, and the words stand below or beside it,
+whichever leaves it larger. Along two edges lies the measure: a bar across and one down, like a set square.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tiler.geometry import Point, Rect, Size
+from tiler.marks.facts import Facts
+from tiler.marks.metrics import Measure, cap_height, shorten
+from tiler.marks.scale_bar import DEPTH, LENGTHS, bar_size, scale_bar
+from tiler.marks.shapes import Line, Page, Shape, Words
+from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
+from tiler.pack.layout import Block, Columns, TypeScale, share_out, type_scale
+from tiler.pack.map_drawing import Frame, draw_map, fit
+from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block
+from tiler.plan.tile import Plan
+
+_COLUMN = 7.0
+"""Least width of a column of words, in mm for each pt of type."""
+_CROWDED = 0.6
+"""When words take more than this share of the drawing's possible size, half of them go to a second page."""
+
+
+@dataclass(frozen=True)
+class _Layout:
+    """One way to share a sheet between drawing and words."""
+
+    landscape: bool
+    frame: Frame
+    notes: Columns
+    notes_at: Point
+
+
+def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
+    """The map page, and a second one for the words on marks and care where the sheet is small.
+
+    Args:
+        plan: At least one tile.
+        facts: What to say.
+        measure: Width of a text.
+    """
+    scale = type_scale(plan.sheet.size)
+    first = (facts_block(plan, facts), check_block(_bar_length(plan)))
+    later = (marks_block(plan, facts), care_block())
+    alone = _best(plan, first[:1], scale, measure)
+    layout = _best(plan, (*first, *later), scale, measure)
+    if layout is not None and alone is not None and layout.frame.factor >= _CROWDED * alone.frame.factor:
+        return (_page(plan, facts, layout, scale, measure),)
+    layout = _best(plan, first, scale, measure) or alone
+    if layout is None:
+        raise ValueError("the sheet has no room for a map")
+    rest = _notes_page(plan, facts, layout.landscape, later, scale, measure)
+    return (_page(plan, facts, layout, scale, measure), rest)
+
+
+def _bar_length(plan: Plan) -> float:
+    """The longest bar that fits both ways on an upright sheet."""
+    paper = plan.sheet.printable(plan.margins, False)
+    room = min(paper.width, paper.height) - WIDE - DEPTH
+    return next((length for length in LENGTHS if length <= room), LENGTHS[-1])
+
+
+def _content(plan: Plan, landscape: bool, scale: TypeScale) -> Rect:
+    """What is left between title, bars and margins."""
+    paper = plan.sheet.printable(plan.margins, landscape)
+    bar = DEPTH + APART
+    return paper.inset(0, title_height(scale), bar, bar)
+
+
+def title_height(scale: TypeScale) -> float:
+    """From the top of the printable area to the first thing below the title, mm."""
+    return cap_height(scale.title) + NEAR + cap_height(scale.body) + NEAR + WIDE
+
+
+def _best(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measure) -> _Layout | None:
+    """The layout with the largest drawing; upright and words below win when equal."""
+    best: _Layout | None = None
+    for landscape in (False, True):
+        content = _content(plan, landscape, scale)
+        most = max(1, min(len(blocks), int(content.width // (_COLUMN * scale.body))))
+        for count in range(1, most + 1):
+            for layout in (
+                _below(plan, landscape, content, blocks, count, scale, measure),
+                _beside(plan, landscape, content, blocks, count, scale, measure),
+            ):
+                if layout and (best is None or layout.frame.factor > best.frame.factor * 1.02):
+                    best = layout
+    return best
+
+
+def _below(
+    plan: Plan, landscape: bool, content: Rect, blocks: Sequence[Block], count: int,
+    scale: TypeScale, measure: Measure,
+) -> _Layout | None:  # fmt: skip
+    notes = share_out(blocks, count, content.width, scale, measure)
+    frame = fit(plan, content.inset(0, 0, 0, notes.height + WIDE), scale.body)
+    at = Point(content.x, content.bottom - notes.height)
+    return None if frame is None else _Layout(landscape, frame, notes, at)
+
+
+def _beside(
+    plan: Plan, landscape: bool, content: Rect, blocks: Sequence[Block], count: int,
+    scale: TypeScale, measure: Measure,
+) -> _Layout | None:  # fmt: skip
+    width = count * (_COLUMN + 1) * scale.body
+    notes = share_out(blocks, count, width, scale, measure)
+    if notes.height > content.height:
+        return None
+    frame = fit(plan, content.inset(0, 0, width + WIDE, 0), scale.body)
+    at = Point(content.right - width, content.bottom - notes.height)
+    return None if frame is None else _Layout(landscape, frame, notes, at)
+
+
+def _page(plan: Plan, facts: Facts, layout: _Layout, scale: TypeScale, measure: Measure) -> Page:
+    paper = plan.sheet.printable(plan.margins, layout.landscape)
+    shapes = (
+        *draw_map(plan, facts, layout.frame, scale.body, measure),
+        *title_line(facts, "Map", paper, scale, measure),
+        *layout.notes.draw(layout.notes_at, scale, measure),
+        *_set_square(paper, _bar_length(plan), measure),
+    )
+    return Page(plan.sheet.oriented(layout.landscape), shapes, "Map", "Map of the flat")
+
+
+def _notes_page(
+    plan: Plan, facts: Facts, landscape: bool, blocks: Sequence[Block], scale: TypeScale, measure: Measure
+) -> Page:
+    paper = plan.sheet.printable(plan.margins, landscape)
+    content = paper.inset(0, title_height(scale), 0, 0)
+    count = 2 if content.width > content.height else 1
+    notes = share_out(blocks, count, content.width, scale, measure)
+    shapes = (
+        *title_line(facts, "Map, marks", paper, scale, measure),
+        *notes.draw(Point(content.x, content.y), scale, measure),
+    )
+    return Page(plan.sheet.oriented(landscape), shapes, "Map 2", "Marks and care")
+
+
+def title_line(facts: Facts, name: str, paper: Rect, scale: TypeScale, measure: Measure) -> tuple[Shape, ...]:
+    """File name and page name over a line, with the particulars of the file below the name."""
+    base = paper.y + cap_height(scale.title)
+    name_width = measure(name, scale.title, False)
+    file_name = shorten(facts.file_name, paper.width - name_width - WIDE, scale.title, measure, True)
+    second = base + NEAR + cap_height(scale.body)
+    rule = second + NEAR
+    box = f"page {facts.page}, {facts.box} box" if facts.box else f"page {facts.page}"
+    parts = [facts.part, box, f"revision {facts.revision}", facts.date]
+    particulars = shorten("   ".join(part for part in parts if part), paper.width, scale.body, measure)
+    return (
+        Words(Point(paper.x, base), file_name, scale.title, bold=True),
+        Words(Point(paper.right, base), name, scale.title, align="right", grey=QUIET),
+        Words(Point(paper.x, second), particulars, scale.body, grey=QUIET),
+        Line((Point(paper.x, rule), Point(paper.right, rule)), HAIR, QUIET),
+    )
+
+
+def _set_square(paper: Rect, length: float, measure: Measure) -> tuple[Shape, ...]:
+    """The two bars in the lower right corner."""
+    across, down = bar_size(length, False), bar_size(length, True)
+    gap = CLOSE + FINE
+    corner = Point(paper.right - down.width - gap, paper.bottom - across.height - gap)
+    return (
+        *scale_bar(_at(Point(corner.x - across.width, paper.bottom - across.height), across), False, measure),
+        *scale_bar(_at(Point(paper.right - down.width, corner.y - down.height), down), True, measure),
+    )
+
+
+def _at(corner: Point, size: Size) -> Rect:
+    return Rect(*corner, *size)
