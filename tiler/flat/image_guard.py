@@ -1,0 +1,98 @@
+"""The one place where foreign picture data may fail: every failure becomes a sentence."""
+
+from __future__ import annotations
+
+import struct
+import threading
+import warnings
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from PIL import Image
+
+from tiler.errors import FlatError
+
+MAX_PIXELS = 1_000_000_000
+"""Largest picture read. A sheet of 2 x 1.4 m at 450 ppi has 0.88 thousand million pixels, more than print
+artwork needs, and that many take up to 4 GB while they are decoded (Pillow stores 4 bytes a pixel)."""
+
+_FAILURES = (
+    OSError,
+    ValueError,
+    SyntaxError,
+    EOFError,
+    KeyError,
+    IndexError,
+    TypeError,
+    AttributeError,
+    ArithmeticError,
+    AssertionError,
+    RuntimeError,
+    struct.error,
+    zlib.error,
+    Image.DecompressionBombError,
+)
+"""What Pillow's readers raise on damaged files (seen or found in their code)."""
+
+_LOCK = threading.RLock()
+"""Pillow's pixel limit and Python's warning filters are global: one reader at a time changes them."""
+
+
+class CutShortError(ValueError):
+    """The data end before the picture does."""
+
+
+@contextmanager
+def reading(name: str) -> Iterator[None]:
+    """Run foreign decoding: Pillow's own pixel limit lifted (ours holds), failures told as a sentence.
+
+    Args:
+        name: File name for the message.
+
+    Raises:
+        FlatError: The picture is damaged, cut short, or too large for the memory there is.
+    """
+    with _LOCK, warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        try:
+            yield
+        except MemoryError as problem:
+            raise FlatError(
+                f"{name} needs more memory than this computer can give",
+                "close other programs, or save the picture with fewer pixels",
+            ) from problem
+        except _FAILURES as problem:
+            raise _told(name, problem) from problem
+        finally:
+            Image.MAX_IMAGE_PIXELS = limit
+
+
+def _told(name: str, problem: BaseException) -> FlatError:
+    words = str(problem).lower()
+    if isinstance(problem, (CutShortError, EOFError)) or "truncated" in words:
+        return FlatError(f"{name} is cut short", "copy or save the file again")
+    return FlatError(
+        f"{name} is damaged or of an unusual kind ({str(problem) or type(problem).__name__})",
+        "open it in the program that made it and save it again as PNG or TIFF",
+    )
+
+
+def check_pixels(name: str, stored: tuple[int, int]) -> None:
+    """Hold the picture against the bound.
+
+    Raises:
+        FlatError: It has no pixels, or more than ``MAX_PIXELS``.
+    """
+    across, down = stored
+    if across < 1 or down < 1:
+        raise FlatError(
+            f"{name} has no pixels ({across} × {down})", "save it again from the program that made it"
+        )
+    if across * down > MAX_PIXELS:
+        raise FlatError(
+            f"{name} has {across} × {down} pixels, {across * down / 1e6:.0f} million of at most "
+            f"{MAX_PIXELS / 1e6:.0f} million",
+            "save it with a lower resolution",
+        )
