@@ -26,7 +26,10 @@ PIXELS_PER_MM = DPI / MM_PER_INCH
 SEARCH = 8
 """How far a shift is looked for, pixels (about 1 mm)."""
 
-Pixels = np.ndarray[Any, np.dtype[np.float64]]
+Pixels = np.ndarray[Any, np.dtype[np.int16]]
+"""Rows × columns × three channels, 0 to 255."""
+
+Greys = np.ndarray[Any, np.dtype[np.float32]]
 
 
 @dataclass(frozen=True)
@@ -77,7 +80,7 @@ def rendered(page: Any, mm_per_unit: tuple[float, float], area: Rect) -> Pixels:
     )
     picture = bitmap.to_pil().convert("RGB")
     bitmap.close()
-    return np.asarray(picture, np.float64)
+    return np.asarray(picture, np.int16)
 
 
 def flat_by_pdfium(
@@ -123,7 +126,7 @@ def flat_by_pillow(path: Path, size: tuple[float, float]) -> Callable[[Rect], Pi
     def show(area: Rect) -> Pixels:
         pixels = (max(1, round(area.width * PIXELS_PER_MM)), max(1, round(area.height * PIXELS_PER_MM)))
         box = (area.x * kx, area.y * ky, area.right * kx, area.bottom * ky)
-        return np.asarray(whole.resize(pixels, Image.Resampling.BOX, box), np.float64)
+        return np.asarray(whole.resize(pixels, Image.Resampling.BOX, box), np.int16)
 
     return show
 
@@ -174,6 +177,8 @@ def _compare(
 def _foreign(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]]) -> float:
     """Share of pixels in 3 × 3 spots that are wrong all over; a shifted edge is thinner than that."""
     wrong = (np.abs(printed - wanted).max(axis=2) > 40) & seen
+    if not wrong.any():
+        return 0.0
     solid = wrong.copy()
     for dy in (-1, 0, 1):
         for dx in (-1, 0, 1):
@@ -186,7 +191,7 @@ def _shift(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bo
 
     A shift below half a pixel comes from the gradients at once; a larger one is looked for pixel by pixel first.
     """
-    ours, theirs = printed.mean(axis=2), wanted.mean(axis=2)
+    ours, theirs = _grey(printed), _grey(wanted)
     near = _fine_shift(ours, theirs, seen, 0, 0)
     if near is None:
         return 0.0
@@ -202,19 +207,25 @@ def _shift(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bo
     return float(np.hypot(dx + fine[0], dy + fine[1]) / PIXELS_PER_MM)
 
 
+def _grey(picture: Pixels) -> Greys:
+    """One channel."""
+    grey: Greys = picture.mean(axis=2, dtype=np.float32)
+    return grey
+
+
 def _inner(picture: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
     """The picture without the border that a shift may leave."""
     return picture[SEARCH:-SEARCH, SEARCH:-SEARCH]
 
 
-def _moved(picture: Pixels, dx: int, dy: int) -> Pixels:
+def _moved(picture: Greys, dx: int, dy: int) -> Greys:
     """The inner part of the picture, looked at ``dx``, ``dy`` pixels further on."""
     height, width = picture.shape
     return picture[SEARCH + dy : height - SEARCH + dy, SEARCH + dx : width - SEARCH + dx]
 
 
 def _fine_shift(
-    ours: Pixels, theirs: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]], dx: int, dy: int
+    ours: Greys, theirs: Greys, seen: np.ndarray[Any, np.dtype[np.bool_]], dx: int, dy: int
 ) -> tuple[float, float] | None:
     """The rest of the shift by normal equations on the gradients (Lucas and Kanade 1981), pixels.
 

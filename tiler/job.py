@@ -1,34 +1,24 @@
-"""A job: every choice of a mock with its default, and the run from flat to pack.
-
-Both front ends start here; neither has a copy of any default.
-"""
+"""A job: every choice of a mock with its default. Both front ends take them from here; neither has a copy."""
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from tiler.errors import PlanError, UsageError
-from tiler.flat.read import Flat, Wanted, read_flat
-from tiler.geometry import Margins
+from tiler.flat.read import Wanted
+from tiler.geometry import Margins, Point
+from tiler.plan.request import Forbidden, Nudge, Pin
 from tiler.plan.sheet import UNKNOWN_PRINTER, Sheet
-from tiler.plan.tile import Plan, Tile
 
-if TYPE_CHECKING:
-    from tiler.marks.facts import Facts
-    from tiler.marks.shapes import Page
 
-Progress = Callable[[str, float], None]
-"""Called with what is being done, in words, and the share of the whole that is done (0 to 1).
+@dataclass(frozen=True)
+class CheckPoint:
+    """A spot of the flat that the user wants to inspect on the mock."""
 
-It may raise to stop the run; nothing is written then.
-"""
-
-SMALLEST_OVERLAP, LARGEST_OVERLAP = 3.0, 60.0
-"""Widths of a glue tab that tape or glue can hold and a sheet can spare, mm (common practice, no source)."""
+    name: str
+    at: Point
+    """True-size flat millimetres."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +36,8 @@ class Job:
     """Width of a glue tab, mm (common practice 10 to 15 mm, no source)."""
     scale: float = 1.0
     """1.0 is true size."""
-    layout: Literal["grid"] = "grid"
+    layout: Literal["strips", "grid"] = "strips"
+    """Strips with seams of their own, or a plain grid."""
     orientation: Literal["auto", "portrait", "landscape"] = "auto"
     marks: Literal["full", "tabs", "none"] = "full"
     """Registration marks on both sides of a seam, only off the face, or none."""
@@ -54,208 +45,21 @@ class Job:
     """Share of white laid over the artwork, 0 to 0.9."""
     tiles: tuple[str, ...] = ()
     """Labels of the tiles to print; empty prints all."""
-
-
-@dataclass(frozen=True)
-class Prepared:
-    """A job whose flat has been read and divided."""
-
-    job: Job
-    flat: Flat
-    plan: Plan
-    printed: tuple[Tile, ...]
-    """The tiles that this job prints, in printing order."""
-    warnings: tuple[str, ...]
-    """Sentences the user should read, of flat and plan together."""
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What a run has written."""
-
-    prepared: Prepared
-    output: Path
-    map_pages: tuple[int, ...]
-    """Page numbers in the pack, counted from 1."""
-    assembly_pages: tuple[int, ...]
-    """Page numbers in the pack, counted from 1."""
-    tile_pages: dict[str, int]
-    """Page number of each printed tile."""
-    size: int
-    """Length of the pack in bytes."""
-
-
-def quietly(stage: str, share: float) -> None:
-    """A ``Progress`` that tells nobody."""
-
-
-def prepare(job: Job, progress: Progress = quietly) -> Prepared:
-    """Read the flat and plan its sheets.
-
-    Raises:
-        TilerError: The flat cannot be read, or no plan fulfils the choices.
-    """
-    from tiler.flat.raster import ink_mask
-    from tiler.plan.make import make_plan
-    from tiler.plan.region import Region
-    from tiler.plan.request import PlanRequest
-
-    _check(job)
-    progress("reading the flat", 0.0)
-    flat = read_flat(job.flat, job.wanted)
-    progress("looking for ink", 0.1)
-    size = flat.size.scaled(job.scale)
-    region = Region.from_mask(ink_mask(flat), size)
-    progress("planning the sheets", 0.3)
-    plan = make_plan(
-        PlanRequest(
-            flat=size,
-            region=region,
-            sheet=job.sheet,
-            margins=job.margins,
-            overlap=job.overlap,
-            orientation=job.orientation,
-            layout=job.layout,
-        )
-    )
-    printed = _chosen(job, plan)
-    return Prepared(job, flat, plan, printed, (*flat.warnings, *plan.warnings))
-
-
-def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
-    """Read, plan and write the pack.
-
-    Raises:
-        TilerError: Something is wrong with the flat, the choices or the output; no file has changed.
-    """
-    from tiler.pack.target import check_target
-
-    check_target(output, [job.flat])
-    return write(prepare(job, progress), output, progress)
-
-
-def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Outcome:
-    """Write the pack of a prepared job.
-
-    Raises:
-        TilerError: The output cannot be written; no file has changed.
-    """
-    from tiler.pack.target import check_target, replaced
-    from tiler.pack.writer import Pack, Section, write_pack
-
-    check_target(output, [prepared.job.flat])
-    progress("drawing the marks", 0.4)
-    maps, steps, tiles = _pages(prepared)
-    sections = [Section("Map", 0, len(maps)), Section("Assembly", len(maps), len(steps))]
-    first = len(maps) + len(steps)
-    for strip in prepared.plan.strips:
-        count = sum(1 for tile in strip if tile in prepared.printed)
-        if count:
-            sections.append(Section(_strip_title(prepared.plan, strip), first, count))
-            first += count
-    pack = Pack(
-        title=f"{prepared.flat.path.name} · true-size mock",
-        pages=(*maps, *steps, *tiles),
-        sections=tuple(sections),
-        date=_date(prepared.flat),
-    )
-    progress("writing the pack", 0.6)
-    with replaced(output) as stream:
-        write_pack(pack, prepared.flat, stream)
-        progress("writing the pack", 0.95)
-    progress("done", 1.0)
-    before = len(maps) + len(steps)
-    return Outcome(
-        prepared=prepared,
-        output=output,
-        map_pages=tuple(range(1, len(maps) + 1)),
-        assembly_pages=tuple(range(len(maps) + 1, before + 1)),
-        tile_pages={tile.label: before + i for i, tile in enumerate(prepared.printed, start=1)},
-        size=output.stat().st_size,
-    )
-
-
-def _pages(prepared: Prepared) -> tuple[tuple[Page, ...], tuple[Page, ...], tuple[Page, ...]]:
-    """Map pages, assembly pages and tile pages as shapes."""
-    from tiler.marks.facts import MarkOptions
-    from tiler.marks.sheet import tile_page
-    from tiler.pack.assembly_page import assembly_pages
-    from tiler.pack.ink import text_width
-    from tiler.pack.map_page import map_pages
-
-    facts = _facts(prepared)
-    options = MarkOptions(marks=prepared.job.marks, lighten=prepared.job.lighten)
-    maps = map_pages(prepared.plan, facts, text_width)
-    steps = assembly_pages(prepared.plan, facts, text_width)
-    tiles = tuple(tile_page(prepared.plan, tile, facts, options, text_width) for tile in prepared.printed)
-    return maps, steps, tiles
-
-
-def _facts(prepared: Prepared) -> Facts:
-    """What the sheets say about the job."""
-    from tiler.marks.facts import Facts
-
-    flat = prepared.flat
-    return Facts(
-        file_name=flat.path.name,
-        page=flat.page,
-        box=flat.box,
-        revision=flat.revision,
-        date=_date(flat) or "",
-        scale=prepared.job.scale,
-        flat=flat.size,
-        sheet_count=len(prepared.plan.tiles),
-    )
-
-
-def _check(job: Job) -> None:
-    """Refuse choices that no flat can fulfil.
-
-    Raises:
-        UsageError: The overlap is no width for a glue tab.
-    """
-    if not SMALLEST_OVERLAP <= job.overlap <= LARGEST_OVERLAP:
-        raise UsageError(
-            f"an overlap of {job.overlap:g} mm makes no glue tab",
-            f"choose {SMALLEST_OVERLAP:g} to {LARGEST_OVERLAP:g} mm, 10 to 15 mm hold well",
-        )
-
-
-def _chosen(job: Job, plan: Plan) -> tuple[Tile, ...]:
-    """The tiles that the job prints.
-
-    Raises:
-        PlanError: A wanted tile is not in the plan.
-    """
-    if not job.tiles:
-        return plan.tiles
-    labels = [tile.label for tile in plan.tiles]
-    unknown = [label for label in job.tiles if label not in labels]
-    if unknown:
-        raise PlanError(
-            f"there is no tile {', '.join(unknown)} in this plan", f"it has {_list_labels(labels)}"
-        )
-    return tuple(tile for tile in plan.tiles if tile.label in job.tiles)
-
-
-def _list_labels(labels: list[str]) -> str:
-    """Some labels in words."""
-    return ", ".join(labels) if len(labels) <= 12 else f"{labels[0]} to {labels[-1]}"
-
-
-def _strip_title(plan: Plan, strip: tuple[Tile, ...]) -> str:
-    """What the outline calls a strip."""
-    if len(plan.strips) == len(plan.tiles):
-        return f"Sheet {strip[0].label}"
-    ends = strip[0].label if len(strip) == 1 else f"{strip[0].label} to {strip[-1].label}"
-    return f"Strip {strip[0].strip + 1}: {ends}"
-
-
-def _date(flat: Flat) -> str | None:
-    """The day printed on the pack: of the build where one is set, else of the flat's last change."""
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if epoch.isdigit():
-        from datetime import UTC, datetime
-
-        return datetime.fromtimestamp(min(int(epoch), 253402300799), UTC).strftime("%Y-%m-%d")
-    return flat.date
+    guides: Literal["full", "ticks", "none"] = "full"
+    """Crease guides on the face with ticks beyond, only the ticks, or none."""
+    lines: Path | None = None
+    """A separate line file that holds the structure."""
+    line_as: tuple[tuple[str, str], ...] = ()
+    """Layer or spot colour names with the kind that the user gives them; ``ignore`` leaves a name out."""
+    creases: tuple[tuple[Point, Point], ...] = ()
+    """Creases told by hand, true-size flat millimetres."""
+    pins: tuple[Pin, ...] = ()
+    """Where a seam must lie, millimetres on paper."""
+    forbidden: tuple[Forbidden, ...] = ()
+    """Where no seam may lie, millimetres on paper."""
+    nudges: tuple[Nudge, ...] = ()
+    """Seams moved by hand after planning, millimetres on paper."""
+    check_points: tuple[CheckPoint, ...] = ()
+    """Spots to inspect, which seams keep away from."""
+    printer: str | None = None
+    """Name of a printer profile, whose margins and correction hold then."""

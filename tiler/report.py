@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from tiler.geometry import Rect
-from tiler.job import Outcome, Prepared
 from tiler.plan.tile import Seam, Tile
+from tiler.run import Outcome, Prepared
 from tiler.units import format_number
 
 DECIMALS = 4

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
-from tiler.job import Outcome, Progress, quietly, run
 from tiler.report import closing_words, outcome_json
+from tiler.run import Outcome, Progress, quietly, run
 
 
 def mock(options: argparse.Namespace) -> int:

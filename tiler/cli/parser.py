@@ -97,7 +97,11 @@ def _add_sheet_options(parser: argparse.ArgumentParser) -> None:
         "(default: 6.5,6.5,12.7,6.5mm, safe for usual printers)",
     )
     group.add_argument("--overlap", metavar="LENGTH", help="width of the glue tabs (default: 12mm)")
-    group.add_argument("--layout", choices=("grid",), help="how the flat is divided")
+    group.add_argument(
+        "--layout",
+        choices=("strips", "grid"),
+        help="strips with seams of their own (default), or a plain grid",
+    )
     group.add_argument(
         "--orientation", choices=("auto", "portrait", "landscape"), help="how the sheets lie (default: auto)"
     )

@@ -8,8 +8,8 @@ import json
 from tiler.cli.choices import job_from
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
-from tiler.job import prepare
 from tiler.report import plan_json, print_plan
+from tiler.run import prepare
 
 
 def plan(options: argparse.Namespace) -> int:
