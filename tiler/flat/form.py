@@ -86,8 +86,10 @@ def _content(flat: PdfFlat, copier: Copier, content: bytes | None) -> StreamObje
             if key in single:
                 form[NameObject(key)] = copier.copy(single.raw_get(key))
         return form
-    if content is None:
-        content = joined_content(flat)
+    if content is not None:
+        form._data = content
+        return form
+    content = joined_content(flat)
     form._data = zlib.compress(content, 6)
     form[NameObject("/Filter")] = NameObject("/FlateDecode")
     return form

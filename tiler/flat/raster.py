@@ -177,10 +177,9 @@ def _count(value: object) -> int:
 
 def _first_part(content: bytes) -> bytes:
     """The beginning of a content stream, cut after a whole painting operator."""
-    cut = 0
-    for match in re.finditer(rb"[\s](?:f\*?|S|s|B\*?|b\*?|F)\s", content[:FIRST_PART]):
-        cut = match.end()
-    return content[:cut]
+    tail = FIRST_PART - 20_000
+    painted = list(re.finditer(rb"\s(?:f\*?|S|s|B\*?|b\*?|F)\s", content[tail:FIRST_PART]))
+    return content[: tail + painted[-1].end()] if painted else b""
 
 
 def _draw(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.Image:
@@ -219,8 +218,8 @@ def _draw(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.I
 
 def _inked(picture: Image.Image) -> Mask:
     """True where any channel is darker than bare paper."""
-    darkest = np.asarray(picture.convert("RGB")).min(axis=2)
-    mask: Mask = darkest < WHITE_FROM
+    red, green, blue = (np.asarray(channel) for channel in picture.convert("RGB").split())
+    mask: Mask = np.minimum(np.minimum(red, green), blue) < WHITE_FROM
     return mask
 
 
