@@ -106,8 +106,8 @@ def test_the_file_asks_for_actual_size_on_both_sides_and_carries_nothing_active(
     reader = PdfReader(io.BytesIO(data))
     wishes = reader.root_object["/ViewerPreferences"].get_object()
     assert isinstance(wishes, DictionaryObject)
-    assert wishes["/PrintScaling"] == "/None"
-    assert wishes["/Duplex"] == "/DuplexFlipLongEdge"
+    assert str(wishes["/PrintScaling"]) == "/None"
+    assert str(wishes["/Duplex"]) == "/DuplexFlipLongEdge"
     assert [tuple(page.mediabox) for page in reader.pages] == [(0, 0, 612, 792)] * 2
     assert all("/Annots" not in page for page in reader.pages)
     assert data == calibration_pdf(find_sheet("Letter"))
