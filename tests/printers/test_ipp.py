@@ -69,7 +69,8 @@ def test_borderless_settings_are_left_out_and_the_widest_margins_kept() -> None:
     borderless = media_col("media-col-ready", 21000, 29700, (0, 0, 0, 0))
     tray = media_col("", 21000, 29700, (500, 300, 300, 300))
     assert read(borderless, tray, A4_READY).sheets[0].margins == Margins(5.0, 3.4, 11.68, 3.4)
-    assert read(borderless).sheets[0].margins == Margins(0, 0, 0, 0)
+    with pytest.raises(PrinterError, match="tells no sheet"):
+        read(borderless)
 
 
 def test_margins_missing_from_a_loaded_sheet_come_from_the_database() -> None:
@@ -88,9 +89,12 @@ def test_rolls_ranges_and_tiny_sheets_are_passed_over() -> None:
 
 def test_a_sheet_of_no_common_name_keeps_the_printers_name() -> None:
     own = member("media-size-name", 0x44, b"om_folio_210x330mm")
+    envelope = member("media-size-name", 0x44, b"na_number-10_4.125x9.5in")  # 104.775 x 241.3 mm
     wrong = member("media-size-name", 0x44, b"om_folio_210x999mm")
     margins = (300, 300, 300, 300)
     assert names(read(media_col("media-col-ready", 21000, 33000, margins, own))) == ["om_folio_210x330mm"]
+    found = names(read(media_col("media-col-ready", 10477, 24130, margins, envelope)))
+    assert found == ["na_number-10_4.125x9.5in"]
     expected = ["custom_210x330mm_210x330mm"]
     assert names(read(media_col("media-col-ready", 21000, 33000, margins, wrong))) == expected
 

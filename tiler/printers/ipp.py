@@ -119,21 +119,23 @@ def _attributes(address: Address, any_certificate: bool) -> Attributes:
 
 
 def _sheets(collections: Iterable[Value], margins: Mapping[str, Margins]) -> Iterator[LoadedSheet]:
-    """The cut sheets of usual size among media collections, borderless settings left out.
+    """The cut sheets of usual size among media collections.
 
     Args:
         collections: Values of a ``media-col-*`` attribute.
         margins: By name of the sheet, for collections that give none.
     """
-    whole = [found for each in collections if (found := _loaded(each, margins)) is not None]
-    for loaded in whole:
-        others = [other for other in whole if other.sheet.name == loaded.sheet.name]
-        if max(loaded.margins) > 0 or all(max(other.margins) == 0 for other in others):
+    for each in collections:
+        if (loaded := _loaded(each, margins)) is not None:
             yield loaded
 
 
 def _loaded(collection: Value, known: Mapping[str, Margins]) -> LoadedSheet | None:
-    """One media collection; None where it gives no fixed size or no margins."""
+    """One media collection; None where it gives no fixed size or no margins.
+
+    Margins of nothing stand for a borderless mode. It enlarges the page and so is no true size (common
+    practice, no source), and they count as not given.
+    """
     if not isinstance(collection, dict):
         return None
     size = (collection.get("media-size") or [None])[0]
@@ -146,7 +148,8 @@ def _loaded(collection: Value, known: Mapping[str, Margins]) -> LoadedSheet | No
         return None
     sheet = _sheet(Size(width, length), collection)
     edges = [edge for key in _EDGES if (edge := _length(collection, key)) is not None]
-    margins = Margins(*edges) if len(edges) == len(_EDGES) else known.get(sheet.name)
+    given = len(edges) == len(_EDGES) and max(edges) > 0
+    margins = Margins(*edges) if given else known.get(sheet.name)
     if margins is None or max(margins) >= min(width, length) / 2:
         return None
     return LoadedSheet(sheet, margins)
@@ -156,9 +159,10 @@ def _sheet(size: Size, collection: dict[str, list[Value]]) -> Sheet:
     """The sheet of that size; the printer's own name for it where nobody else has one."""
     sheet = sheet_of_size(size, SAME_SHEET)
     told = parse_media_name(str((collection.get("media-size-name") or [""])[0]))
-    if sheet.name.startswith("custom_") and told is not None and told.size == size:
-        return Sheet(told.text, size)
-    return sheet
+    if not sheet.name.startswith("custom_") or told is None:
+        return sheet
+    same = all(abs(a - b) <= SAME_SHEET for a, b in zip(told.size, size, strict=True))
+    return Sheet(told.text, told.size) if same else sheet
 
 
 def _length(collection: dict[str, list[Value]], key: str) -> float | None:
