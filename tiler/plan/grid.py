@@ -11,9 +11,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tiler.geometry import Rect
 from tiler.plan.build import Face, build_plan
-from tiler.plan.request import PlanRequest, check_request
+from tiler.plan.chain import Fees
+from tiler.plan.place import Task, place
+from tiler.plan.refuse import check_rules, no_plan
+from tiler.plan.region import Span
+from tiler.plan.request import LEAST_FACE, Axis, PlanRequest, check_request
+from tiler.plan.space import rule_of
 from tiler.plan.tile import ALLOWANCE, EDGE_BAND, Plan, tile_label
 
 
@@ -47,29 +54,41 @@ def plan_grid(request: PlanRequest) -> Plan:
     """The plain grid with the fewest sheets; among equals the one with the rounder tiles.
 
     Raises:
-        PlanError: Paper and choices leave no room.
+        PlanError: Paper and choices leave no room, or the rules for seams allow no grid.
     """
     check_request(request)
+    check_rules(request)
     grid = best_grid(request)
+    if grid is None:
+        raise no_plan(request)
+    return build_plan(request, grid_faces(grid), "grid", "across", len(grid.cells))
+
+
+def grid_faces(grid: Grid) -> list[Face]:
+    """The printed cells as faces; a row is a strip."""
     faces, order, last_row = [], 0, -1
     for row, column in grid.cells:
         order = 0 if row != last_row else order + 1
         last_row = row
         faces.append(Face(tile_label(row, column), row, order, grid.cell(row, column), grid.landscape))
-    return build_plan(request, faces, "grid", "across", len(faces))
+    return faces
 
 
-def best_grid(request: PlanRequest) -> Grid:
-    """The grid with the fewest sheets, then the rounder tiles, then portrait."""
-    grids = [lay_grid(request, landscape) for landscape in request.orientations]
-    return min(grids, key=lambda grid: (len(grid.cells), round(grid.unevenness, 6), grid.landscape))
+def best_grid(request: PlanRequest) -> Grid | None:
+    """The grid with the fewest sheets, then the rounder tiles; None if the rules allow none."""
+    grids = [grid for grid in (lay_grid(request, way) for way in request.orientations) if grid]
+    return min(
+        grids, key=lambda grid: (len(grid.cells), round(grid.unevenness, 6), grid.landscape), default=None
+    )
 
 
-def lay_grid(request: PlanRequest, landscape: bool) -> Grid:
+def lay_grid(request: PlanRequest, landscape: bool) -> Grid | None:
     """The grid of sheets that lie one way."""
     extent, area = request.region.extent, request.printable(landscape)
-    columns = even_lines(extent.x, extent.right, area.width, request.tab)
-    rows = even_lines(extent.y, extent.bottom, area.height, request.tab)
+    columns = _lines((extent.x, extent.right), area.width, request, "x")
+    rows = _lines((extent.y, extent.bottom), area.height, request, "y")
+    if not columns or not rows:
+        return None
     grid = Grid(landscape, columns, rows, ())
     cells = tuple(
         (row, column)
@@ -78,6 +97,16 @@ def lay_grid(request: PlanRequest, landscape: bool) -> Grid:
         if request.region.touches(grid.cell(row, column))
     )
     return Grid(landscape, columns, rows, cells)
+
+
+def _lines(extent: Span, room: float, request: PlanRequest, axis: Axis) -> tuple[float, ...]:
+    """Edges of rows or columns; as even as the rules for seams allow, empty when they allow none."""
+    rule = rule_of(request, axis)
+    if not rule.pins and not rule.forbidden:
+        return even_lines(*extent, room, request.tab)
+    task = Task((extent,), room, Fees.of(request.tab), rule, (LEAST_FACE,))
+    _, faces = place(task, lambda places: np.zeros(len(places)))
+    return (extent[0], *(end for _, end in faces)) if faces else ()
 
 
 def even_lines(start: float, end: float, room: float, tab: float) -> tuple[float, ...]:

@@ -1,0 +1,122 @@
+"""The planning space: strips always run across here, and queries are remembered.
+
+Strips that run down are planned in the same space with x and y exchanged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from tiler.geometry import Size
+from tiler.plan.chain import Fees, Rule, reaches
+from tiler.plan.penalties import Hazards, flipped
+from tiler.plan.place import Placed, Task, place
+from tiler.plan.region import Region, Span
+from tiler.plan.request import LEAST_FACE, Avoid, Axis, PlanRequest
+
+IMPOSSIBLE = 10**6
+"""Stands for the number of sheets where the user's rules allow no chain."""
+
+
+@dataclass(frozen=True, eq=False)
+class Space:
+    """Region, paper and rules, turned so that strips run across."""
+
+    region: Region
+    rooms: dict[bool, Size]
+    """Printable width and height for portrait (False) and landscape (True) sheets, mm."""
+    fees: Fees
+    along: Rule
+    """Rules for the seams within strips."""
+    cross: Rule
+    """Rules for the seams between strips."""
+    upright: Hazards
+    """In the way of seams within strips."""
+    level: Hazards
+    """In the way of seams between strips."""
+
+    @classmethod
+    def of(cls, request: PlanRequest, down: bool) -> Space:
+        """The space of a request for strips that run across, or ``down``."""
+        region = request.region
+        rooms = {o: request.printable(o).size for o in request.orientations}
+        avoid = [item for item in request.avoid if region.touches(item.rect.grown(0.1))]
+        if down:
+            region, avoid = region.flipped, [flip_avoid(item) for item in avoid]
+            rooms = {o: room.turned() for o, room in rooms.items()}
+        rules = rule_of(request, "x"), rule_of(request, "y")
+        along, cross = reversed(rules) if down else rules
+        return cls(
+            region,
+            rooms,
+            Fees.of(request.tab),
+            along,
+            cross,
+            Hazards.of(avoid, upright=True),
+            Hazards.of(avoid, upright=False),
+        )
+
+    @cached_property
+    def rows(self) -> tuple[Span, ...]:
+        """Where any of the region lies, as stretches along y."""
+        return tuple(self.region.spans_down(0, self.region.size.width))
+
+    @cached_property
+    def _counts(self) -> dict[tuple[int, int, bool], int]:
+        return {}
+
+    @cached_property
+    def _spans(self) -> dict[tuple[int, int], tuple[Span, ...]]:
+        return {}
+
+    @cached_property
+    def _placed(self) -> dict[tuple[object, ...], Placed]:
+        return {}
+
+    def spans(self, top: float, bottom: float) -> tuple[Span, ...]:
+        """What the band holds, as stretches along x."""
+        key = self.region.rows_between(top, bottom)
+        if key not in self._spans:
+            self._spans[key] = tuple(self.region.spans_across(top, bottom))
+        return self._spans[key]
+
+    def count(self, top: float, bottom: float, landscape: bool) -> int:
+        """The fewest sheets that cover the band; 0 when it is blank."""
+        key = (*self.region.rows_between(top, bottom), landscape)
+        if key not in self._counts:
+            spans = self.spans(top, bottom)
+            chain = reaches(spans, self.rooms[landscape].width, self.fees, self.along) if spans else []
+            self._counts[key] = IMPOSSIBLE if chain is None else len(chain)
+        return self._counts[key]
+
+    def placed(self, top: float, bottom: float, landscape: bool, held_at: Sequence[float]) -> Placed:
+        """The cheapest chain of the band; ``held_at`` are the level seams above and below it."""
+        spans = self.spans(top, bottom)
+        active = self.upright.active(top, bottom)
+        held: tuple[float, ...] = (LEAST_FACE,) * len(spans)
+        if len(spans) > 1 or self.count(top, bottom, landscape) == 1:
+            held = tuple(max((self._grip(span, y) for y in held_at), default=0.0) for span in spans)
+        key = (spans, landscape, held, active.tobytes())
+        if key not in self._placed:
+            task = Task(spans, self.rooms[landscape].width, self.fees, self.along, held)
+            self._placed[key] = place(task, lambda places: self.upright.at(places, active))
+        return self._placed[key]
+
+    def _grip(self, span: Span, y: float) -> float:
+        """How much of a stretch continues through the seam at ``y``, up to what a joint needs, mm."""
+        line, cell = self.region.contact(y), self.region.cell.width
+        first, last = round(span[0] / cell), min(len(line) - 1, round(span[1] / cell + 0.49))
+        return min(LEAST_FACE, float(line[last] - line[first]))
+
+
+def rule_of(request: PlanRequest, axis: Axis) -> Rule:
+    """The user's pins and forbidden stretches for one axis."""
+    pins = tuple(sorted({pin.at for pin in request.pins if pin.axis == axis}))
+    return Rule(pins, tuple((f.start, f.end) for f in request.forbidden if f.axis == axis))
+
+
+def flip_avoid(item: Avoid) -> Avoid:
+    """The item with x and y exchanged."""
+    return replace(item, rect=flipped(item.rect), direction="down" if item.runs_across else "across")
