@@ -5,6 +5,7 @@ The job is always some part of the invented "Heronwick field lamp" gift box.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 
 from tiler.geometry import Margins, Point, Rect, Size
@@ -152,13 +153,15 @@ def many_tiles() -> Plan:
     return strips_plan([200.0] * 10, [[150.0] * 12] * 10)
 
 
-ALL_PLANS = {
+ALL_PLANS: dict[str, Callable[[], Plan]] = {
     "one tile": one_tile,
     "two by three": grid_2x3,
     "letter": lambda: grid_2x3(LETTER),
     "mixed strips": mixed_strips,
     "columns": columns,
     "A5": lambda: strips_plan([140.0, 150.0], [[100.0, 110.0]] * 2, A5),
+    "filled to the last tenth": lambda: strips_plan([265.8, 267.8], [[185.0, 182.0, 187.0]] * 2),
+    "narrow tabs": lambda: strips_plan([240.0, 186.0], [[168.0, 170.0]] * 2, overlap=8.0),
     "small landscape": lambda: strips_plan([90.0, 95.0], [[150.0, 160.0]] * 2, A5, (True, True)),
 }
 """Every plan that the rules of the sheet are tested on."""

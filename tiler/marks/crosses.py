@@ -1,27 +1,21 @@
-"""Corners where four tiles meet, and whose tab is snipped there.
-
-::
-
-            A1 | A2            Without a snip A1's tab corner would lie under the tabs of A2 and B1
-          -----+-----          and under B2: four layers. Cut off at 45 degrees through the corner
-            B1 | B2            of A1's face, three are left.
-"""
+"""Which tab corners are snipped off, because four tiles meet there and would make four layers."""
 
 from __future__ import annotations
 
-from tiler.geometry import EPSILON
+from dataclasses import replace
+
+from tiler.plan.joints import crosses
 from tiler.plan.tile import Plan, Tile
 
 
 def snipped(plan: Plan, tile: Tile) -> bool:
     """True when the lower right tab corner of ``tile`` would make a fourth layer."""
-    if tile.right_tab <= EPSILON or tile.bottom_tab <= EPSILON:
+    if tile.right_tab <= 0 or tile.bottom_tab <= 0:
         return False
-    x, y = tile.face.right, tile.face.bottom
-    return any(
-        seam.is_upright
-        and abs(seam.start.x - x) < tile.right_tab - EPSILON
-        and seam.start.y - EPSILON <= y + tile.bottom_tab / 2 <= seam.end.y
-        and seam.lower != tile.label
-        for seam in plan.seams
+    near = tuple(
+        other
+        for other in plan.tiles
+        if abs(other.face.x - tile.face.right) < tile.right_tab
+        and abs(other.face.y - tile.face.bottom) < tile.bottom_tab
     )
+    return any(label == tile.label for label, _ in crosses(replace(plan, tiles=(tile, *near))))

@@ -67,6 +67,8 @@ class Facts:
     """Creases, cuts and perforations."""
     panels: tuple[PanelName, ...] = ()
     """Panels to name on the map page."""
+    marks: Show = "full"
+    """Which registration marks the tiles carry, so that the instructions speak of no other."""
     part: str = ""
     """Part and side, such as ``lid outside``; empty when the job has one part."""
 

@@ -40,4 +40,8 @@ def _across(polygon: Sequence[Point], total: float) -> tuple[Point, Point] | Non
     if len(met) != 2 or abs(met[0].x - met[1].x) < EPSILON:
         return None
     low, high = sorted(met)
-    return low, high
+    back = HAIR / 2 / math.sqrt(2)
+    if high.x - low.x <= 2 * back:
+        return None
+    # Drawn back by half their width, so that not even the corners of the strokes leave the polygon.
+    return low.shifted(back, -back), high.shifted(-back, back)

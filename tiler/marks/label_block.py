@@ -14,6 +14,8 @@ from tiler.plan.tile import Plan, Tile
 
 _LONGEST_NAME = 38.0
 """A file name is shortened to this width, mm."""
+_WITH_TAIL, _TAIL = 18.0, 0.18
+"""Type size of a label with a Q, pt, and the depth of its tail, em (measured); so it keeps to the row."""
 _ARROW_OVER = 1.2
 """How much longer an arrow is than the capitals beside it, mm."""
 
@@ -23,6 +25,8 @@ class LabelBlock:
     """A block of words ready to be placed."""
 
     label: str
+    type_size: float
+    """Of the label, pt."""
     notes: tuple[str, ...]
     """At most two lines beside the label."""
     size: Size
@@ -32,8 +36,8 @@ class LabelBlock:
 
     def draw(self, place: Rect) -> tuple[Shape, ...]:
         """The block with its top-left corner at that of ``place``."""
-        base = place.y + cap_height(GIANT)
-        label = Words(Point(place.x, base), self.label, GIANT, bold=True)
+        base = place.y + cap_height(self.type_size)
+        label = Words(Point(place.x, base), self.label, self.type_size, bold=True)
         bases = (place.y + cap_height(NOTE), base)
         notes = [
             Words(Point(place.x + self.notes_at, y), text, NOTE, grey=QUIET if index else 0.0)
@@ -50,14 +54,17 @@ def label_blocks(plan: Plan, tile: Tile, facts: Facts, measure: Measure) -> tupl
     if facts.part:
         count = f"{facts.part}, {count}"
     full = (f"{count}, {scale_words(facts.scale)}", f"{name}, rev. {facts.revision}")
-    forms = (full, (count, f"rev. {facts.revision}"), ())
-    return tuple(_block(tile.label, notes, measure) for notes in forms)
+    large = _WITH_TAIL if "Q" in tile.label else GIANT
+    forms = ((full, large), ((count, f"rev. {facts.revision}"), large), ((), large), ((), large / 2))
+    return tuple(_block(tile.label, notes, size, measure) for notes, size in forms)
 
 
-def _block(label: str, notes: tuple[str, ...], measure: Measure) -> LabelBlock:
-    notes_at = measure(label, GIANT, True) + NEAR
+def _block(label: str, notes: tuple[str, ...], type_size: float, measure: Measure) -> LabelBlock:
+    tail = _TAIL * em(type_size) if "Q" in label else 0.0
+    notes_at = measure(label, type_size, True) + NEAR
     width = notes_at + max((measure(note, NOTE, False) for note in notes), default=-NEAR)
-    return LabelBlock(label, notes, Size(width, cap_height(GIANT) + DESCENT * em(NOTE)), notes_at)
+    height = cap_height(type_size) + max(DESCENT * em(NOTE), tail)
+    return LabelBlock(label, type_size, notes, Size(width, height), notes_at)
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from tiler.geometry import EPSILON, Point, Rect, Size
 from tiler.marks.style import CLOSE
 
-ACROSS_WEIGHT = 4.0
+ACROSS_WEIGHT = 12.0
 """A step across the band counts this many times one along it, so that things stay in rows (house style)."""
 
 

@@ -26,17 +26,18 @@ from tiler.marks.tabs import (
     draw_allowances,
     draw_snip,
     draw_tabs,
+    draw_unused_tabs,
     snip_zone,
     tabs_of,
 )
 from tiler.plan.tile import Plan, Tile
 
-_EDGE = 0.4
+_EDGE = 0.2
 """Least distance of words and bars from the end of their band, mm."""
 _GROUND = 0.4
 """White ground round a thing that stands on artwork, mm."""
 _GAP = 0.4
-"""Words that tell directions may stand as close as this to a bar, mm."""
+"""Nothing stands closer than this to anything, mm; marks, bars and labels ask for 1 mm."""
 
 
 def tile_page(plan: Plan, tile: Tile, facts: Facts, options: MarkOptions, measure: Measure) -> Page:
@@ -45,6 +46,7 @@ def tile_page(plan: Plan, tile: Tile, facts: Facts, options: MarkOptions, measur
     shapes = (
         artwork(tile, facts, options.lighten),
         *draw_guides(facts.guides, tile, options.guides),
+        *draw_unused_tabs(tile, tabs),
         *draw_tabs(tabs),
         *draw_allowances(tile),
         *draw_snip(plan, tile),
@@ -69,12 +71,22 @@ class _Furniture:
     def __init__(self, plan: Plan, tile: Tile, facts: Facts, options: MarkOptions, measure: Measure) -> None:
         self._plan, self._tile, self._facts, self._measure = plan, tile, facts, measure
         self._face, self._window = tile.on_sheet(tile.face), tile.on_sheet(tile.window)
-        self._taken = [
+        rooms = [
             *registration_rooms(plan, tile, options.marks, options.avoid),
             *guide_rooms(facts.guides, tile, options.guides),
             *snip_zone(plan, tile),
             *trim_ticks_room(tile),
         ]
+        self._taken = [rect.grown(CLOSE - _GAP) for rect in rooms] + self._outer_edges()
+
+    def _outer_edges(self) -> list[Rect]:
+        """The outer edges of the tabs, which nothing may straddle."""
+        window, edges = self._window, []
+        if self._tile.bottom_tab > EPSILON:
+            edges.append(Rect.between(window.x, window.bottom, window.right, window.bottom + _GROUND))
+        if self._tile.right_tab > EPSILON:
+            edges.append(Rect.between(window.right, window.y, window.right + _GROUND, window.bottom))
+        return edges
 
     def draw(self, tabs: Iterable[Tab]) -> tuple[Shape, ...]:
         """All of it; a thing that finds no room at all is left out."""
@@ -96,22 +108,22 @@ class _Furniture:
         return Rect.between(left, face.bottom + clear, paper.right, paper.bottom).grown(-_EDGE / 2)
 
     def _row(self, upright: bool, depth: float) -> float:
-        """Where the row of bars and labels starts: in the ribbon of a tab, else close to the face."""
+        """Where the row of bars and labels starts: in the ribbon of a tab, else on the paper beyond."""
         tab = self._tile.right_tab if upright else self._tile.bottom_tab
         edge = self._face.right if upright else self._face.bottom
         if tab >= RIBBON_FROM:
             return edge + tab - (RIBBON + depth) / 2
-        return edge + tab - _EDGE - depth if tab > EPSILON else edge + NEAR
+        return edge + tab + NEAR
 
     def _bar(self, upright: bool) -> tuple[Shape, ...]:
         band, face = self._band(upright), self._face
         for length in LENGTHS:
             size = bar_size(length, upright)
             if upright:
-                wish = Point(self._row(True, size.width), face.bottom - size.height)
+                wish = Point(self._row(True, size.width), face.bottom - size.height - CLOSE)
             else:
-                wish = Point(face.right - size.width, self._row(False, size.height))
-            place = find_room(size, band, self._taken, wish)
+                wish = Point(face.right - size.width - CLOSE, self._row(False, size.height))
+            place = find_room(size, band, self._taken, wish, _GAP)
             if place is not None:
                 return self._settle(place, scale_bar(place, upright, self._measure))
         return ()
@@ -123,7 +135,7 @@ class _Furniture:
                 wish = Point(self._face.x + CLOSE, self._row(False, block.size.height))
                 if upright:
                     wish = Point(self._row(True, block.size.width), self._face.y + CLOSE)
-                place = find_room(block.size, band, self._taken, wish)
+                place = find_room(block.size, band, self._taken, wish, _GAP)
                 if place is not None:
                     return self._settle(place, block.draw(place))
         return ()
@@ -136,7 +148,7 @@ class _Furniture:
             wish = Point(band.x + (hatched - size.width) / 2, band.centre.y - size.height / 2)
             if not tab.upright:
                 wish = Point(band.centre.x - size.width / 2, band.y + (hatched - size.height) / 2)
-            place = find_room(size, band, self._taken, wish, gap=_GAP)
+            place = find_room(size, band, self._taken, wish, _GAP)
             if place is not None:
                 self._taken.append(place)
                 return direction.draw(place)
@@ -144,7 +156,7 @@ class _Furniture:
 
     def _settle(self, place: Rect, shapes: tuple[Shape, ...]) -> tuple[Shape, ...]:
         """Take the place, and lay a white ground where it is on artwork without a ribbon."""
-        self._taken.append(place)
+        self._taken.append(place.grown(CLOSE - _GAP))
         ground = place.grown(_GROUND).intersection(self._window)
         in_ribbon = any(self._ribbon(upright).holds(ground) for upright in (True, False))
         if ground.is_empty or in_ribbon:

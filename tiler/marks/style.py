@@ -43,5 +43,5 @@ HALO = 0.25
 
 CAP_HEIGHT = 0.66
 """Height of a capital of Source Sans Pro, em (the face's OS/2 table)."""
-DESCENT = 0.2
-"""Depth of p and q below the base line, em (measured on the face, rounded up)."""
+DESCENT = 0.22
+"""Depth of p and q below the base line, em (measured by rendering the face)."""

@@ -106,6 +106,35 @@ def draw_tabs(tabs: tuple[Tab, ...]) -> tuple[Shape, ...]:
     return tuple(shapes)
 
 
+def draw_unused_tabs(tile: Tile, tabs: tuple[Tab, ...]) -> tuple[Shape, ...]:
+    """A plain veil over the parts of a tab where no tile goes; they are waste, and carry label or bar."""
+    face, window = tile.on_sheet(tile.face), tile.on_sheet(tile.window)
+    gone: list[Rect] = []
+    if tile.bottom_tab > EPSILON:
+        covered = [(t.strip.x, t.strip.right) for t in tabs if not t.upright]
+        gone += [
+            Rect.between(a, face.bottom + CLEAN, b, window.bottom)
+            for a, b in _uncovered(face.x, face.right, covered)
+        ]
+    if tile.right_tab > EPSILON:
+        covered = [(t.strip.y, t.strip.bottom) for t in tabs if t.upright]
+        gone += [
+            Rect.between(face.right + CLEAN, a, window.right, b)
+            for a, b in _uncovered(face.y, face.bottom, covered)
+        ]
+    return tuple(Area(rect.corners, grey=1, opacity=_RIBBON_VEIL) for rect in gone)
+
+
+def _uncovered(low: float, high: float, covered: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The stretches between ``low`` and ``high`` that no pair covers."""
+    free, at = [], low
+    for start, end in [*sorted(covered), (high, high)]:
+        if start > at + EPSILON:
+            free.append((at, start))
+        at = max(at, end)
+    return free
+
+
 def draw_allowances(tile: Tile) -> tuple[Shape, ...]:
     """The veil over the cut allowances, leaving the clean millimetre."""
     face, window = tile.on_sheet(tile.face), tile.on_sheet(tile.window)
@@ -127,9 +156,10 @@ def draw_snip(plan: Plan, tile: Tile) -> tuple[Shape, ...]:
     off = CLEAN / 2
     far, low = Point(x + right, y - right), Point(x - down, y + down)
     corner = Area((Point(x, y), far, Point(*window[:2]).shifted(*window.size), low), grey=1, opacity=0.85)
+    end = FINE / 2
     lines = (
-        Line((far, Point(x + off, y - off)), FINE, BLACK, halo=HALO),
-        Line((Point(x - off, y + off), low), FINE, BLACK, halo=HALO),
+        Line((far.shifted(-end, end), Point(x + off, y - off)), FINE, BLACK, halo=HALO),
+        Line((Point(x - off, y + off), low.shifted(end, -end)), FINE, BLACK, halo=HALO),
     )
     word = Words(Point(x + 2.4, y + 2.4), "snip", TINY, align="middle", turn=-45, halo=HALO)
     return (corner, *lines, word)

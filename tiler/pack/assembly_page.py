@@ -66,8 +66,7 @@ def _step(
     column.heading(step.title)
     if step.text:
         column.paragraph(step.text)
-    for tick in step.ticks:
-        column.tick(tick)
+    column.ticks(step.ticks)
     if step.caution:
         column.paragraph(step.caution, grey=QUIET)
     at = Point(row.right - sketch_width + CLOSE, row.y + CLOSE)

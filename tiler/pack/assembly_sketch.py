@@ -7,7 +7,7 @@ from tiler.marks.arrow import arrow
 from tiler.marks.hatch import hatch
 from tiler.marks.metrics import Measure, cap_height
 from tiler.marks.shapes import Line, Shape, Words
-from tiler.marks.style import CLOSE, FINE, FIRM, HAIR, QUIET
+from tiler.marks.style import CLOSE, FINE, FIRM, HAIR, NEAR, QUIET
 from tiler.pack.assembly_steps import Step
 from tiler.plan.tile import Plan, Tile
 
@@ -17,6 +17,8 @@ _GAP = 6.0
 """Between two tiles that are still apart, mm; it shrinks with many tiles."""
 _CLEAR = 0.6
 """Between an arrow and the outline it comes from, mm."""
+_LABEL, _LEAST_LABEL = 10.0, 3.5
+"""Type sizes of labels, pt; where they would be smaller still they are left out."""
 _PITCH = 1.0
 """Of the hatching, mm."""
 
@@ -27,8 +29,7 @@ def sketch_size(plan: Plan, step: Step, width: float) -> Size:
         return Size(0, 0)
     if step.sketch == "trim":
         return Size(min(width, 34.0), HEIGHT)
-    boxes, gap = _explode(plan, step, width)
-    del gap
+    boxes, _ = _explode(plan, step, width)
     return Size(max(b.right for _, b in boxes), max(b.bottom for _, b in boxes))
 
 
@@ -90,7 +91,9 @@ def _labels(placed: list[tuple[Tile, Rect]], measure: Measure) -> list[Words]:
     longest = max((tile.label for tile, _ in placed), key=lambda text: measure(text, 10, True))
     width = min(box.width for _, box in placed) * 0.7
     height = min(box.height for _, box in placed) * 0.6
-    size = min(10.0, 10 * width / measure(longest, 10, True), 10 * height / cap_height(10))
+    size = min(_LABEL, 10 * width / measure(longest, 10, True), 10 * height / cap_height(10))
+    if size < _LEAST_LABEL:
+        return []
     return [
         Words(box.centre.shifted(0, cap_height(size) / 2), tile.label, size, bold=True, align="middle")
         for tile, box in placed
@@ -98,19 +101,25 @@ def _labels(placed: list[tuple[Tile, Rect]], measure: Measure) -> list[Words]:
 
 
 def _moves(plan: Plan, placed: list[tuple[Tile, Rect]], gap: float, whole: bool) -> list[Shape]:
-    """Arrows over the tabs, from the tile that moves to the one that lies."""
+    """Arrows over the tabs, from each part that moves to the one that lies, in the middle of a seam."""
+    boxes = {tile.label: box for tile, box in placed}
+    parts = {tile.label: tile.strip if whole else tile.order for tile, _ in placed}
     sideways = (plan.direction == "across") != whole
+    moved: set[int] = set()
     shapes: list[Shape] = []
-    for tile, box in placed:
-        number = tile.strip if whole else tile.order
-        first = not whole or tile.order == 0
-        if number == 0 or not first or gap < 2:
+    for seam in plan.seams:
+        if seam.upper not in boxes or seam.lower not in boxes or gap < NEAR:
             continue
+        part = parts[seam.upper]
+        if part == parts[seam.lower] or part in moved:
+            continue
+        moved.add(part)
+        upper, lower = boxes[seam.upper], boxes[seam.lower]
         if sideways:
-            tail = Point(box.x - _CLEAR, box.centre.y)
+            tail = Point(upper.x - _CLEAR, (max(upper.y, lower.y) + min(upper.bottom, lower.bottom)) / 2)
             shapes += arrow(tail, tail.shifted(-gap + 2 * _CLEAR, 0), halo=0.3)
         else:
-            tail = Point(box.centre.x, box.y - _CLEAR)
+            tail = Point((max(upper.x, lower.x) + min(upper.right, lower.right)) / 2, upper.y - _CLEAR)
             shapes += arrow(tail, tail.shifted(0, -gap + 2 * _CLEAR), halo=0.3)
     return shapes
 

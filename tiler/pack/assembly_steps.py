@@ -10,7 +10,7 @@ from typing import Literal
 
 from tiler.geometry import EPSILON, Point
 from tiler.marks.crosses import snipped
-from tiler.marks.facts import Facts
+from tiler.marks.facts import Facts, Show
 from tiler.pack.map_notes import CAUTIONS, TOLERANCE, sheet_words
 from tiler.plan.tile import Plan, Tile
 from tiler.units import format_length
@@ -20,6 +20,17 @@ Sketch = Literal["", "trim", "strip", "strips"]
 
 DIAGONAL_TOLERANCE = 1.0
 """Diagonals may be off by this much, mm (common practice, no source)."""
+
+
+_LAY: dict[Show, str] = {
+    "full": "Bring the halves of every registration mark together and fix them there first, then the whole "
+    "seam.",
+    "tabs": "Lay the trimmed edge on the seam so that the artwork runs through; against a bright window the "
+    "halves of the registration marks show through. Fix both ends first, then the whole seam.",
+    "none": "Lay the trimmed edge on the seam so that the artwork runs through. Fix both ends first, then "
+    "the whole seam.",
+}
+"""How two tiles are brought together, by the registration marks they carry."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +57,9 @@ def steps(plan: Plan, facts: Facts) -> tuple[Step, ...]:
         corners = [tile.label for tile in plan.tiles if snipped(plan, tile)]
         if corners:
             found.append(_snip_step(corners))
-        found += [_strip_step(plan, index) for index, strip in enumerate(plan.strips) if len(strip) > 1]
+        found += [
+            _strip_step(plan, facts, index) for index, strip in enumerate(plan.strips) if len(strip) > 1
+        ]
         if len(plan.strips) > 1:
             found.append(_strips_step(plan))
         found.append(_diagonal_step(plan))
@@ -117,13 +130,13 @@ def _snip_step(corners: Sequence[str]) -> Step:
     )
 
 
-def _strip_step(plan: Plan, index: int) -> Step:
+def _strip_step(plan: Plan, facts: Facts, index: int) -> Step:
     strip = plan.strips[index]
     way = "left to right" if plan.direction == "across" else "top to bottom"
     ticks = tuple(f"{upper.label} over the tab of {lower.label}" for lower, upper in pairwise(strip))
     return Step(
         f"Join {strip_name(plan, index)}, {way}",
-        "Bring the halves of every registration mark together and fix them there first, then the whole seam.",
+        _LAY[facts.marks],
         ticks,
         sketch="strip",
         strip=index,

@@ -62,21 +62,22 @@ def _width_at_one_point(text: str, bold: bool) -> float:
     return float(sum(widths.get(ord(c), default) for c in printable_text(text, bold))) / 1000 * MM_PER_POINT
 
 
-def draw_pages(pages: Sequence[Page], distort: Affine | None = None) -> bytes:
+def draw_pages(pages: Sequence[Page], corrections: Sequence[Affine] = ()) -> bytes:
     """Draw pages as an intermediate PDF, the same bytes for the same pages.
 
     Args:
         pages: At least one; each gets exactly its size.
-        distort: Applied to the contents of every page, in sheet mm; makes up for a printer's scale and skew.
+        corrections: One for each page, applied to its contents, in sheet mm; make up for a printer's scale
+            and skew. Empty for none.
     """
     _faces()
     buffer = io.BytesIO()
     canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=_REGULAR)
-    for page in pages:
+    for page, correction in zip(pages, corrections or [IDENTITY] * len(pages), strict=True):
         canvas.setPageSize((page.size.width * POINTS_PER_MM, page.size.height * POINTS_PER_MM))
         pen = _Pen(canvas, page.size.height)
-        if distort is not None and distort != IDENTITY:
-            pen.operators(f"{_matrix(pen.to_points.inverse().then(distort).then(pen.to_points))} cm")
+        if correction != IDENTITY:
+            pen.operators(f"{_matrix(pen.to_points.inverse().then(correction).then(pen.to_points))} cm")
         for shape in page.shapes:
             pen.draw(shape)
         canvas.showPage()

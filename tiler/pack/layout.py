@@ -38,6 +38,12 @@ def type_scale(sheet: Size) -> TypeScale:
     return TypeScale(9.0, 10.0, 20.0)
 
 
+GUTTER = WIDE + CLOSE
+"""Between two columns of words, mm."""
+_LONG_LIST = 4
+"""Lists of more boxes than this are set in several columns where their words are short."""
+
+
 class Column:
     """A column of text that grows downwards; read ``shapes`` and ``y`` when it is set."""
 
@@ -79,9 +85,27 @@ class Column:
         """A box to tick, and what was done."""
         side = cap_height(self.scale.body) + 0.6
         top = self.y - 0.3
-        box = [Point(self.x + dx, top + dy) for dx, dy in ((0, 0), (side, 0), (side, side), (0, side))]
+        left = self.x + FINE / 2
+        box = [Point(left + dx, top + dy) for dx, dy in ((0, 0), (side, 0), (side, side), (0, side))]
         self.shapes.append(Line(tuple(box), FINE, BLACK, closed=True))
         self.paragraph(text, side + NEAR)
+
+    def ticks(self, texts: Sequence[str]) -> None:
+        """Boxes to tick, side by side in rows of equal steps when they are many and short."""
+        if not texts:
+            return
+        longest = max(self.measure(text, self.scale.body, False) for text in texts)
+        step = longest + cap_height(self.scale.body) + NEAR + WIDE
+        count = max(1, int((self.width + WIDE) // step)) if len(texts) > _LONG_LIST else 1
+        rows = -(-len(texts) // count)
+        top, left, bottom = self.y, self.x, self.y
+        for first in range(0, len(texts), rows):
+            self.y = top
+            for text in texts[first : first + rows]:
+                self.tick(text)
+            self.x += step
+            bottom = max(bottom, self.y)
+        self.x, self.y = left, bottom
 
     def sample(self, draw: Callable[[Point], Sequence[Shape]], size: Size, text: str) -> None:
         """A drawn sample and its meaning; ``draw`` gets the sample's middle."""
@@ -93,7 +117,7 @@ class Column:
         top = self.y
         self.y = top + (height - words) / 2
         self.paragraph(text, indent)
-        self.y = top + height + NEAR
+        self.y = top + height + NEAR + CLOSE / 2
 
 
 Block = Callable[[Column], None]
@@ -121,8 +145,6 @@ class Columns:
     groups: tuple[tuple[Block, ...], ...]
     width: float
     """Of one column, mm."""
-    gutter: float
-    """Between columns, mm."""
     height: float
     """Of the tallest column, mm."""
 
@@ -130,7 +152,7 @@ class Columns:
         """All columns, the first one's top-left corner at ``at``."""
         shapes: list[Shape] = []
         for index, group in enumerate(self.groups):
-            x = at.x + index * (self.width + self.gutter)
+            x = at.x + index * (self.width + GUTTER)
             column = Column(Point(x, at.y), self.width, scale, measure)
             _set(group, column)
             shapes += column.shapes
@@ -141,15 +163,14 @@ def share_out(
     blocks: Sequence[Block], count: int, total: float, scale: TypeScale, measure: Measure
 ) -> Columns:
     """Share blocks over ``count`` columns in ``total`` mm of width so that the tallest is lowest."""
-    gutter = WIDE + CLOSE
-    width = (total - gutter * (count - 1)) / count
+    width = (total - GUTTER * (count - 1)) / count
     best: tuple[float, tuple[tuple[Block, ...], ...]] | None = None
     for groups in _partitions(tuple(blocks), count):
         height = max(height_of(group, width, scale, measure) for group in groups)
         if best is None or height < best[0] - 1e-9:
             best = (height, groups)
     assert best is not None, "there are at least as many blocks as columns"
-    return Columns(best[1], width, gutter, best[0])
+    return Columns(best[1], width, best[0])
 
 
 def _partitions(blocks: tuple[Block, ...], count: int) -> list[tuple[tuple[Block, ...], ...]]:

@@ -11,6 +11,7 @@ from tiler.marks.crease_guides import PATTERNS
 from tiler.marks.dimension import OFFSET, dimension
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, em
+from tiler.marks.room import find_room
 from tiler.marks.shapes import Artwork, Line, Ring, Shape, Words
 from tiler.marks.style import BLACK, CLOSE, FINE, FIRM, HAIR, HALO, NEAR, QUIET, WIDE
 from tiler.plan.tile import Plan, Seam, Tile
@@ -22,6 +23,10 @@ HIDDEN = (1.2, 0.7)
 """Dashes of a hidden edge, mm (ISO 128-2 line type 02, shortened for the scale of the map)."""
 _TAG = 2.4
 """Radius of a strip's number, mm."""
+_ROOMY = 20.0
+"""Tiles wider than this on the map (mm) are parted by firm lines, smaller ones by fine ones."""
+_NUDGE = 8.0
+"""A panel's name may stand this far from the panel's centre, mm."""
 _SMALLEST, _LARGEST = 4.0, 20.0
 """Type sizes of tile labels, pt."""
 
@@ -76,8 +81,8 @@ def draw_map(plan: Plan, facts: Facts, frame: Frame, figure: float, measure: Mea
         Line(frame.flat.corners, HAIR, QUIET, closed=True),
         *_guides(facts, frame),
         *(_outline(tile, frame) for tile in plan.tiles),
-        *(line for seam in plan.seams for line in _seam(seam, plan.overlap, frame)),
-        *_panel_names(facts, frame, taken, figure, measure),
+        *_seams(plan, frame),
+        *_panel_names(plan, facts, frame, taken, figure, measure),
         *labels,
         *_strip_order(plan, frame),
         *_overall(plan, frame, figure, measure),
@@ -101,12 +106,19 @@ def _outline(tile: Tile, frame: Frame) -> Line:
     return Line(frame.rect(tile.face).corners, HAIR, QUIET, closed=True)
 
 
-def _seam(seam: Seam, overlap: float, frame: Frame) -> tuple[Line, Line]:
+def _seams(plan: Plan, frame: Frame) -> list[Line]:
+    """All seams, finer where the tiles of the map are small."""
+    narrow = min(min(tile.face.size) for tile in plan.tiles) * frame.factor
+    width = FIRM if narrow > _ROOMY else FINE
+    return [line for seam in plan.seams for line in _seam(seam, plan.overlap, frame, width)]
+
+
+def _seam(seam: Seam, overlap: float, frame: Frame, width: float) -> tuple[Line, Line]:
     """The seam, and the edge of the tab hidden beyond it."""
     away = (overlap, 0.0) if seam.is_upright else (0.0, overlap)
     ends = (frame.point(seam.start), frame.point(seam.end))
     hidden = (frame.point(seam.start.shifted(*away)), frame.point(seam.end.shifted(*away)))
-    return Line(hidden, HAIR, QUIET, HIDDEN), Line(ends, FIRM, halo=HALO)
+    return Line(hidden, HAIR, QUIET, HIDDEN), Line(ends, width, halo=HALO)
 
 
 def _tile_labels(
@@ -136,23 +148,28 @@ def _tile_labels(
 
 
 def _panel_names(
-    facts: Facts, frame: Frame, taken: list[Rect], figure: float, measure: Measure
+    plan: Plan, facts: Facts, frame: Frame, labels: list[Rect], figure: float, measure: Measure
 ) -> list[Words]:
-    """The names that find room at their panels' centres, nothing written over anything else."""
-    names = []
+    """The names that find room near their panels' centres, nothing written over anything else."""
     size = figure * 0.9
-    taken = list(taken)
+    taken = labels + [_around_seam(seam, frame) for seam in plan.seams]
+    names = []
     for panel in facts.panels:
+        room = Size(measure(panel.text, size, False), em(size))
         centre = frame.point(panel.centre)
-        half = measure(panel.text, size, False) / 2
-        room = Rect.between(
-            centre.x - half, centre.y - em(size) / 2, centre.x + half, centre.y + em(size) / 2
-        )
-        if frame.flat.holds(room) and not any(room.overlaps(other) for other in taken):
-            taken.append(room)
-            base = Point(centre.x, centre.y + cap_height(size) / 2)
+        wish = Point(centre.x - room.width / 2, centre.y - room.height / 2)
+        near = Rect(*wish, *room).grown(_NUDGE).intersection(frame.flat)
+        place = find_room(room, near, taken, wish, gap=CLOSE / 2)
+        if place is not None:
+            taken.append(place)
+            base = Point(place.centre.x, place.centre.y + cap_height(size) / 2)
             names.append(Words(base, panel.text, size, align="middle", grey=QUIET / 2, halo=HALO))
     return names
+
+
+def _around_seam(seam: Seam, frame: Frame) -> Rect:
+    start, end = frame.point(seam.start), frame.point(seam.end)
+    return Rect.between(start.x, start.y, end.x, end.y).grown(FIRM)
 
 
 def _strip_order(plan: Plan, frame: Frame) -> list[Shape]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from tiler.geometry import Point, Rect, Size
 from tiler.marks.crease_guides import PATTERNS, WORDS
+from tiler.marks.crosses import snipped
 from tiler.marks.facts import Facts, GuideKind, scale_words
 from tiler.marks.hatch import hatch
 from tiler.marks.registration import whole_mark
@@ -49,7 +50,10 @@ def size_words(*lengths: float) -> str:
 
 def facts_block(plan: Plan, facts: Facts) -> Block:
     """What is printed, on what, and how."""
-    pairs = [("Overall", size_words(*plan.flat))]
+    overall = size_words(*plan.flat)
+    if scale_words(facts.scale) != "true size":
+        overall += f" as printed; {size_words(*facts.flat)} at true size"
+    pairs = [("Overall", overall)]
     if facts.folded is not None:
         pairs.append(("Folded", size_words(*facts.folded)))
     pairs.append(("Scale", scale_words(facts.scale)))
@@ -99,13 +103,16 @@ def check_block(bar: float = LENGTHS[0]) -> Block:
 def marks_block(plan: Plan, facts: Facts) -> Block:
     """What the marks on the sheets mean, drawn by the functions that draw them there."""
     entries: list[tuple[Callable[[Point], tuple[Shape, ...]], str]] = []
+    if plan.seams and facts.marks == "full":
+        entries.append((_registration_sample, "registration mark: lay both halves to a whole"))
     if plan.seams:
-        entries = [
-            (lambda at: whole_mark(at, True), "registration mark: lay both halves to a whole"),
+        entries += [
             (_seam_sample, "seam: trim the right or lower tile here, lay it on the tab"),
             (_tab_sample, "glue tab: stays on, goes under the next tile"),
             (_hidden_sample, "on this map: hidden edge of a tab"),
         ]
+    if any(snipped(plan, tile) for tile in plan.tiles):
+        entries.append((_snip_sample, "snip: cut this corner off the tab"))
     kinds: list[GuideKind] = [kind for kind in PATTERNS if any(g.kind == kind for g in facts.guides)]
     entries += [(_guide_sample(kind), WORDS[kind]) for kind in kinds]
 
@@ -152,8 +159,27 @@ def _hidden_sample(at: Point) -> tuple[Shape, ...]:
     return (_level(at, HAIR, QUIET, HIDDEN),)
 
 
+def _registration_sample(at: Point) -> tuple[Shape, ...]:
+    seam = Line((at.shifted(0, -_SAMPLE.height / 2), at.shifted(0, _SAMPLE.height / 2)), FINE, QUIET)
+    return (seam, *whole_mark(at, True))
+
+
+def _patch(at: Point) -> Rect:
+    """A piece of tab, its outline included in the sample's width."""
+    half = (_SAMPLE.width - HAIR) / 2
+    return Rect(at.x, at.y, 0, 0).inset(-half, -1.8, -half, -1.8)
+
+
+def _snip_sample(at: Point) -> tuple[Shape, ...]:
+    box = _patch(at)
+    x, y = box.right, box.bottom
+    tab = (*box.corners[:2], Point(x, y - 1.8), Point(x - 1.8, y), box.corners[3])
+    cut = Line((Point(x + 0.7, y - 2.5), Point(x - 2.5, y + 0.7)), FINE)
+    return (*hatch(tab), Line(tab, HAIR, QUIET, closed=True), cut)
+
+
 def _tab_sample(at: Point) -> tuple[Shape, ...]:
-    box = Rect(at.x, at.y, 0, 0).inset(-_SAMPLE.width / 2, -1.8, -_SAMPLE.width / 2, -1.8)
+    box = _patch(at)
     return (*hatch(box.corners), Line(box.corners, HAIR, QUIET, closed=True))
 
 

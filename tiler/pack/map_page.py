@@ -9,19 +9,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tiler.errors import PackError
 from tiler.geometry import Point, Rect, Size
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, shorten
 from tiler.marks.scale_bar import DEPTH, LENGTHS, bar_size, scale_bar
 from tiler.marks.shapes import Line, Page, Shape, Words
 from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
-from tiler.pack.layout import Block, Columns, TypeScale, share_out, type_scale
+from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, share_out, type_scale
 from tiler.pack.map_drawing import Frame, draw_map, fit
-from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block
+from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block, size_words
 from tiler.plan.tile import Plan
 
 _COLUMN = 7.0
 """Least width of a column of words, in mm for each pt of type."""
+_WIDEST = 12.2
+"""Greatest width of a column of words, in mm for each pt of type: some 75 letters a line."""
 _CROWDED = 0.6
 """When words take more than this share of the drawing's possible size, half of them go to a second page."""
 
@@ -43,6 +46,9 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
         plan: At least one tile.
         facts: What to say.
         measure: Width of a text.
+
+    Raises:
+        PackError: The sheet is too small for any map.
     """
     scale = type_scale(plan.sheet.size)
     first = (facts_block(plan, facts), check_block(_bar_length(plan)))
@@ -53,7 +59,9 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
         return (_page(plan, facts, layout, scale, measure),)
     layout = _best(plan, first, scale, measure) or alone
     if layout is None:
-        raise ValueError("the sheet has no room for a map")
+        raise PackError(
+            f"the sheet of {size_words(*plan.sheet.size)} has no room for a map", "choose a larger sheet"
+        )
     rest = _notes_page(plan, facts, layout.landscape, later, scale, measure)
     return (_page(plan, facts, layout, scale, measure), rest)
 
@@ -88,16 +96,29 @@ def _best(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measur
                 _below(plan, landscape, content, blocks, count, scale, measure),
                 _beside(plan, landscape, content, blocks, count, scale, measure),
             ):
-                if layout and (best is None or layout.frame.factor > best.frame.factor * 1.02):
+                if layout and (best is None or _better(layout, best)):
                     best = layout
     return best
+
+
+def _better(layout: _Layout, best: _Layout) -> bool:
+    """True for a larger drawing, or for one of much the same size with lower words."""
+    ratio = layout.frame.factor / best.frame.factor
+    if ratio > 1.02:
+        return True
+    return ratio > 0.999 and layout.notes.height < 0.8 * best.notes.height
+
+
+def _widths(room: float, count: int, scale: TypeScale) -> float:
+    """What ``count`` columns take: all the width there is, but no column so wide that it is hard to read."""
+    return min(room, count * _WIDEST * scale.body + (count - 1) * GUTTER)
 
 
 def _below(
     plan: Plan, landscape: bool, content: Rect, blocks: Sequence[Block], count: int,
     scale: TypeScale, measure: Measure,
 ) -> _Layout | None:  # fmt: skip
-    notes = share_out(blocks, count, content.width, scale, measure)
+    notes = share_out(blocks, count, _widths(content.width, count, scale), scale, measure)
     frame = fit(plan, content.inset(0, 0, 0, notes.height + WIDE), scale.body)
     at = Point(content.x, content.bottom - notes.height)
     return None if frame is None else _Layout(landscape, frame, notes, at)
@@ -112,7 +133,10 @@ def _beside(
     if notes.height > content.height:
         return None
     frame = fit(plan, content.inset(0, 0, width + WIDE, 0), scale.body)
-    at = Point(content.right - width, content.bottom - notes.height)
+    if frame is None:
+        return None
+    top = max(content.y, min(frame.flat.y, content.bottom - notes.height))
+    at = Point(content.right - width, top)
     return None if frame is None else _Layout(landscape, frame, notes, at)
 
 
