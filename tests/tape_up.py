@@ -171,7 +171,7 @@ def _compare(
         cut = mark.intersection(face).grown(0.3).shifted(-face.x, -face.y).scaled(PIXELS_PER_MM)
         if mark.overlaps(face):
             seen[max(0, int(cut.y)) : int(cut.bottom) + 2, max(0, int(cut.x)) : int(cut.right) + 2] = False
-    return Compared(tile["label"], _shift(printed, wanted, seen), _foreign(printed, wanted, seen))
+    return Compared(tile["label"], shift_between(printed, wanted, seen), _foreign(printed, wanted, seen))
 
 
 def _foreign(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]]) -> float:
@@ -186,11 +186,20 @@ def _foreign(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.
     return float(solid[2:-2, 2:-2].mean())
 
 
-def _shift(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]]) -> float:
-    """How far the print is from its best match, mm.
+def shift_between(
+    printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]] | None = None
+) -> float:
+    """How far the print is from its best match, mm; 0 where there is no detail to match.
 
-    A shift below half a pixel comes from the gradients at once; a larger one is looked for pixel by pixel first.
+    A shift below half a pixel comes from the gradients at once; a larger one is looked for first.
+
+    Args:
+        printed: What came out.
+        wanted: What it should be, of the same size.
+        seen: Pixels that count; None for all.
     """
+    if seen is None:
+        seen = np.ones(wanted.shape[:2], bool)
     ours, theirs = _grey(printed), _grey(wanted)
     near = _fine_shift(ours, theirs, seen, 0, 0)
     if near is None:

@@ -9,7 +9,7 @@ from typing import Literal
 from tiler.flat.read import Wanted
 from tiler.geometry import Margins, Point
 from tiler.plan.request import Forbidden, Nudge, Pin
-from tiler.plan.sheet import UNKNOWN_PRINTER, Sheet
+from tiler.plan.sheet import Sheet
 
 
 @dataclass(frozen=True)
@@ -30,8 +30,8 @@ class Job:
     """The paper in the printer."""
     wanted: Wanted = field(default=Wanted())
     """Page, box, picture size, password."""
-    margins: Margins = UNKNOWN_PRINTER
-    """Unprintable edges of the upright sheet, mm."""
+    margins: Margins | None = None
+    """Unprintable edges of the upright sheet, mm; None takes the profile's, else ``UNKNOWN_PRINTER``."""
     overlap: float = 12.0
     """Width of a glue tab, mm (common practice 10 to 15 mm, no source)."""
     scale: float = 1.0
@@ -62,4 +62,4 @@ class Job:
     check_points: tuple[CheckPoint, ...] = ()
     """Spots to inspect, which seams keep away from."""
     printer: str | None = None
-    """Name of a printer profile, whose margins and correction hold then."""
+    """Name of a printer profile, whose margins and correction hold then; None without one."""

@@ -32,7 +32,7 @@ def plan_json(prepared: Prepared) -> dict[str, Any]:
             "width": _mm(plan.sheet.size.width),
             "height": _mm(plan.sheet.size.height),
         },
-        "printer": None,
+        "printer": _printer_json(prepared),
         "scale": job.scale,
         "overlap": _mm(plan.overlap),
         "layout": plan.layout,
@@ -101,6 +101,21 @@ def print_plan(prepared: Prepared) -> None:
     for seam in plan.seams:
         if seam.why:
             console.print(f"{seam.lower} | {seam.upper}: {seam.why}", soft_wrap=True)
+
+
+def _printer_json(prepared: Prepared) -> dict[str, Any] | None:
+    """The profile and what it says of the printer: printed over true length, and the lean of the y axis."""
+    profile = prepared.profile
+    if profile is None:
+        return None
+    measured = profile.measured.isoformat() if profile.measured else None
+    return {
+        "name": profile.name,
+        "scale_x": profile.scale_x,
+        "scale_y": profile.scale_y,
+        "skew": profile.skew,
+        "measured": measured,
+    }
 
 
 def _row(tile: Tile) -> tuple[str, ...]:

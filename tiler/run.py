@@ -14,13 +14,16 @@ from typing import TYPE_CHECKING
 
 from tiler.errors import PlanError
 from tiler.flat.read import Flat, read_flat
+from tiler.geometry import Affine
 from tiler.job import Job
+from tiler.plan.sheet import UNKNOWN_PRINTER
 from tiler.plan.tile import Plan, Tile
 
 if TYPE_CHECKING:
     from tiler.flat.raster import Mask
     from tiler.marks.facts import Facts
     from tiler.marks.shapes import Page
+    from tiler.printers.profile import Profile
 
 Progress = Callable[[str, float], None]
 """Called with what is being done, in words, and the share of the whole that is done (0 to 1).
@@ -49,6 +52,8 @@ class Prepared:
     """The tiles that this job prints, in printing order."""
     warnings: tuple[str, ...]
     """Sentences the user should read, of flat and plan together."""
+    profile: Profile | None = None
+    """The printer profile that holds."""
 
 
 @dataclass(frozen=True)
@@ -107,13 +112,15 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     from tiler.plan.request import PlanRequest
 
     flat = loaded.flat
+    profile = _profile(job)
+    margins = job.margins or (profile and profile.margins_for(job.sheet)) or UNKNOWN_PRINTER
     size = flat.size.scaled(job.scale)
     plan = make_plan(
         PlanRequest(
             flat=size,
             region=Region.from_mask(loaded.ink, size),
             sheet=job.sheet,
-            margins=job.margins,
+            margins=margins,
             overlap=job.overlap,
             orientation=job.orientation,
             layout=job.layout,
@@ -123,7 +130,7 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
         )
     )
     printed = _chosen(job, plan)
-    return Prepared(job, flat, plan, printed, (*flat.warnings, *plan.warnings))
+    return Prepared(job, flat, plan, printed, (*flat.warnings, *plan.warnings), profile)
 
 
 def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
@@ -157,11 +164,13 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
         if count:
             sections.append(Section(_strip_title(prepared.plan, strip), first, count))
             first += count
+    pages = (*maps, *steps, *tiles)
     pack = Pack(
         title=f"{prepared.flat.path.name} · true-size mock",
-        pages=(*maps, *steps, *tiles),
+        pages=pages,
         sections=tuple(sections),
         date=_date(prepared.flat),
+        corrections=_corrections(prepared.profile, pages),
     )
     progress("writing the pack", 0.6)
     with replaced(output) as stream:
@@ -209,7 +218,39 @@ def _facts(prepared: Prepared) -> Facts:
         scale=prepared.job.scale,
         flat=flat.size,
         sheet_count=len(prepared.plan.tiles),
+        printer=prepared.profile.name if prepared.profile else None,
+        correction=_correction_words(prepared.profile),
     )
+
+
+def _profile(job: Job) -> Profile | None:
+    """The printer profile that the job names.
+
+    Raises:
+        PrinterError: It is missing or broken.
+    """
+    if job.printer is None:
+        return None
+    from tiler.printers.profile_files import load_profile, profiles_folder
+
+    return load_profile(profiles_folder(), job.printer)
+
+
+def _corrections(profile: Profile | None, pages: tuple[Page, ...]) -> tuple[Affine, ...]:
+    """What makes each page come out true on the profile's printer."""
+    if profile is None:
+        return ()
+    from tiler.printers.profile import correction
+
+    return tuple(correction(profile, page.size) for page in pages)
+
+
+def _correction_words(profile: Profile | None) -> str:
+    """What the profile makes up for, in words; empty when it was never measured."""
+    if profile is None or profile.measured is None:
+        return ""
+    across, along = (f"{(1 / scale - 1) * 100:+.2f} %" for scale in (profile.scale_x, profile.scale_y))
+    return f"across {across}, along {along}, skew {-profile.skew:+.2f}°, measured {profile.measured}"
 
 
 def _chosen(job: Job, plan: Plan) -> tuple[Tile, ...]:

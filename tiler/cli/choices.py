@@ -13,6 +13,7 @@ from tiler.errors import UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Size
 from tiler.job import Job
+from tiler.printers.profile_files import default_name, profiles_folder
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
 from tiler.units import parse_length, parse_percent, parse_scale
 
@@ -24,6 +25,7 @@ def job_from(options: argparse.Namespace) -> Job:
         UsageError: A value cannot be understood.
     """
     choices: dict[str, Any] = {
+        "printer": _printer(options.printer),
         "flat": Path(options.flat),
         "sheet": find_sheet(options.sheet) if options.sheet else default_sheet(os.environ),
         "wanted": _wanted(options),
@@ -53,6 +55,17 @@ def _wanted(options: argparse.Namespace) -> Wanted:
         password=options.password,
         annotations=options.annotations,
     )
+
+
+def _printer(wanted: str | None) -> str | None:
+    """The profile that is meant: the named one, none, or the one in use.
+
+    Raises:
+        PrinterError: The choice of the one in use cannot be read.
+    """
+    if wanted is None:
+        return default_name(profiles_folder())
+    return None if wanted.lower() == "none" else wanted
 
 
 def _ppi(text: str) -> float:

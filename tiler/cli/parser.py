@@ -7,6 +7,7 @@ import sys
 from typing import NoReturn
 
 from tiler import __version__
+from tiler.cli.printer_words import add_printer
 
 BOXES = ("auto", "trim", "bleed", "crop", "media", "art")
 """Page boxes of a PDF, and the choice made for the user."""
@@ -31,6 +32,7 @@ def build_parser() -> Parser:
     commands = parser.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
     _add_mock(commands)
     _add_plan(commands)
+    add_printer(commands)
     return parser
 
 
@@ -95,6 +97,11 @@ def _add_sheet_options(parser: argparse.ArgumentParser) -> None:
         metavar="MM",
         help="unprintable edges of the upright sheet: one length, or TOP,RIGHT,BOTTOM,LEFT "
         "(default: 6.5,6.5,12.7,6.5mm, safe for usual printers)",
+    )
+    group.add_argument(
+        "--printer",
+        metavar="NAME",
+        help="printer profile with margins and correction; 'none' for none (default: the one in use)",
     )
     group.add_argument("--overlap", metavar="LENGTH", help="width of the glue tabs (default: 12mm)")
     group.add_argument(

@@ -61,8 +61,8 @@ class Pack:
     """YYYY-MM-DD; None leaves the file undated."""
     hidden: Collection[Key] = field(default=())
     """Layers of the flat that are switched off."""
-    distort: Affine | None = None
-    """The printer's correction, in sheet millimetres."""
+    corrections: tuple[Affine, ...] = ()
+    """The printer's correction of each page, in sheet millimetres; empty for none."""
     duplex: str = "none"
     """A key of ``DUPLEX``."""
 
@@ -78,7 +78,7 @@ def write_pack(pack: Pack, flat: Flat, stream: BinaryIO) -> None:
     writer = PdfWriter()
     writer._header = b"%PDF-1.7"  # pypdf offers no public way to set it before objects are copied
     form = _add_form(flat, writer, pack.hidden)
-    drawn = PdfReader(io.BytesIO(draw_pages(pack.pages, pack.distort)))
+    drawn = PdfReader(io.BytesIO(draw_pages(pack.pages, pack.corrections)))
     pages = [_add_page(writer, page, form) for page in drawn.pages]
     _label(writer, pack.pages)
     _outline(writer, pages, pack)
