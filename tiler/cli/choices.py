@@ -91,8 +91,8 @@ def parse_size(text: str) -> Size:
 
     >>> parse_size("752x120mm")
     Size(width=752.0, height=120.0)
-    >>> parse_size("11 x 17 in")
-    Size(width=279.4, height=431.8)
+    >>> parse_size("10 x 20 in")
+    Size(width=254.0, height=508.0)
     """
     parts = re.split(r"\s*[x×X]\s*", text.strip())
     if len(parts) != 2:
