@@ -25,7 +25,7 @@ from tiler.geometry import Point
 from tiler.marks.facts import GuideLine
 from tiler.marks.shapes import Words
 from tiler.pack.assembly_page import assembly_pages
-from tiler.pack.assembly_steps import Step, diagonals, listed, steps, strip_name, trim_groups
+from tiler.pack.assembly_steps import Step, diagonals, listed, steps, trim_groups
 from tiler.pack.ink import text_width
 from tiler.plan.tile import Plan
 
@@ -112,9 +112,8 @@ def test_strips_of_columns_change_the_words() -> None:
 
 def test_a_strip_of_one_sheet_needs_no_joining_of_its_own() -> None:
     plan = mixed_strips()
-    assert strip_name(plan, 0) == "strip A"
     assert "Join strip A" not in everything(plan)
-    assert "Upright and lying pages are meant to mix" in everything(plan)
+    assert "Portrait and landscape pages are meant to mix" in everything(plan)
 
 
 def test_one_sheet_is_only_printed_measured_cut_and_folded() -> None:

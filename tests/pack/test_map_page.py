@@ -25,9 +25,9 @@ from tests.sample_plans import (
 from tiler.errors import PackError
 from tiler.geometry import Margins, Point, Size
 from tiler.marks.facts import Facts, GuideLine, PanelName
+from tiler.marks.names import sheet_words
 from tiler.marks.shapes import Artwork, Line, Page, Words
 from tiler.pack.ink import text_width
-from tiler.pack.map_notes import sheet_words
 from tiler.pack.map_page import map_pages
 from tiler.plan.sheet import Sheet
 from tiler.plan.tile import Plan
@@ -162,11 +162,11 @@ def test_the_legend_tells_only_of_marks_that_the_job_has() -> None:
     assert "crease: score, then fold" in " ".join(texts(drawn(grid_2x3(), guides=creased)))
 
 
-def test_strips_are_numbered_in_joining_order_beside_or_below_the_drawing() -> None:
-    for plan, along in ((mixed_strips(), 1), (columns(), 0)):
+def test_strips_are_tagged_in_joining_order_beside_or_below_the_drawing() -> None:
+    for plan, names, along in ((mixed_strips(), "ABC", 1), (columns(), "12", 0)):
         page = drawn(plan)[0]
-        tags = [s for s in page.shapes if isinstance(s, Words) and s.text in ("1", "2", "3")]
-        assert [tag.text for tag in tags] == [str(i + 1) for i in range(len(plan.strips))]
+        tags = [s for s in page.shapes if isinstance(s, Words) and s.text in names]
+        assert [tag.text for tag in tags] == list(names)
         assert [tag.at[along] for tag in tags] == sorted(tag.at[along] for tag in tags)
 
 

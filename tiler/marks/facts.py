@@ -60,7 +60,7 @@ class Facts:
     printer: str | None = None
     """Name of the printer profile; None without one."""
     correction: str = ""
-    """What the profile corrects, such as ``across +0.3 %, down -0.1 %``; empty when nothing."""
+    """What the profile corrects, such as ``across +0.3 %, down -0.1 %``; empty when nothing is known."""
     folded: tuple[float, float, float] | None = None
     """Length, width and depth of the folded box after scaling, mm; None when not known."""
     guides: tuple[GuideLine, ...] = ()

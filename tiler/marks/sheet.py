@@ -32,7 +32,7 @@ from tiler.marks.tabs import (
 )
 from tiler.plan.tile import Plan, Tile
 
-_EDGE = 0.2
+_EDGE = 0.1
 """Least distance of words and bars from the end of their band, mm."""
 _GROUND = 0.4
 """White ground round a thing that stands on artwork, mm."""
@@ -102,10 +102,10 @@ class _Furniture:
         paper, face = self._tile.printable, self._face
         if upright:
             clear = CLEAN + _GROUND if self._tile.right_tab > EPSILON else CLOSE
-            return Rect.between(face.right + clear, paper.y, paper.right, paper.bottom).grown(-_EDGE / 2)
+            return Rect.between(face.right + clear, paper.y, paper.right, paper.bottom).grown(-_EDGE)
         clear = CLEAN + _GROUND if self._tile.bottom_tab > EPSILON else CLOSE
         left = min(max(paper.x, face.x), paper.right)
-        return Rect.between(left, face.bottom + clear, paper.right, paper.bottom).grown(-_EDGE / 2)
+        return Rect.between(left, face.bottom + clear, paper.right, paper.bottom).grown(-_EDGE)
 
     def _row(self, upright: bool, depth: float) -> float:
         """Where the row of bars and labels starts: in the ribbon of a tab, else on the paper beyond."""
@@ -158,7 +158,7 @@ class _Furniture:
         """Take the place, and lay a white ground where it is on artwork without a ribbon."""
         self._taken.append(place.grown(CLOSE - _GAP))
         ground = place.grown(_GROUND).intersection(self._window)
-        in_ribbon = any(self._ribbon(upright).holds(ground) for upright in (True, False))
+        in_ribbon = any(self._ribbon(upright).holds(place) for upright in (True, False))
         if ground.is_empty or in_ribbon:
             return shapes
         return (Area(ground.corners, grey=1), *shapes)

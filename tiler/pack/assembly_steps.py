@@ -11,7 +11,8 @@ from typing import Literal
 from tiler.geometry import EPSILON, Point
 from tiler.marks.crosses import snipped
 from tiler.marks.facts import Facts, Show
-from tiler.pack.map_notes import CAUTIONS, TOLERANCE, sheet_words
+from tiler.marks.names import sheet_words, strip_tag
+from tiler.pack.map_notes import CAUTIONS, TOLERANCE
 from tiler.plan.tile import Plan, Tile
 from tiler.units import format_length
 
@@ -73,18 +74,13 @@ def listed(labels: Sequence[str]) -> str:
     return f"{', '.join(labels[:-1])} and {labels[-1]}"
 
 
-def strip_name(plan: Plan, index: int) -> str:
-    """What a strip is called: by the row letter or column number of its tiles, else by first and last."""
-    labels = [tile.label for tile in plan.strips[index]]
-    letters = {label.rstrip("0123456789") for label in labels}
-    numbers = {label.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") for label in labels}
-    shared = letters if plan.direction == "across" else numbers
-    return f"strip {shared.pop()}" if len(shared) == 1 else f"strip {labels[0]} to {labels[-1]}"
+def _strip(plan: Plan, index: int) -> str:
+    return f"strip {strip_tag(plan, index)}"
 
 
 def _print_step(plan: Plan) -> Step:
     mixed = len({tile.landscape for tile in plan.tiles}) > 1
-    turn = " Upright and lying pages are meant to mix." if mixed else ""
+    turn = " Portrait and landscape pages are meant to mix." if mixed else ""
     return Step(
         "Print at true size",
         f"Paper {sheet_words(plan.sheet)}, one side, 100 % (actual size). Switch off fit, shrink and "
@@ -135,7 +131,7 @@ def _strip_step(plan: Plan, facts: Facts, index: int) -> Step:
     way = "left to right" if plan.direction == "across" else "top to bottom"
     ticks = tuple(f"{upper.label} over the tab of {lower.label}" for lower, upper in pairwise(strip))
     return Step(
-        f"Join {strip_name(plan, index)}, {way}",
+        f"Join {_strip(plan, index)}, {way}",
         _LAY[facts.marks],
         ticks,
         sketch="strip",
@@ -146,7 +142,7 @@ def _strip_step(plan: Plan, facts: Facts, index: int) -> Step:
 def _strips_step(plan: Plan) -> Step:
     way = "top to bottom" if plan.direction == "across" else "left to right"
     edge = "bottom" if plan.direction == "across" else "right"
-    names = [strip_name(plan, index) for index in range(len(plan.strips))]
+    names = [_strip(plan, index) for index in range(len(plan.strips))]
     ticks = tuple(
         f"{after[0].upper()}{after[1:]} over the {edge} tabs of {before}" for before, after in pairwise(names)
     )

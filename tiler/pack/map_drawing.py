@@ -11,6 +11,7 @@ from tiler.marks.crease_guides import PATTERNS
 from tiler.marks.dimension import OFFSET, dimension
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, em
+from tiler.marks.names import strip_tag
 from tiler.marks.room import find_room
 from tiler.marks.shapes import Artwork, Line, Ring, Shape, Words
 from tiler.marks.style import BLACK, CLOSE, FINE, FIRM, HAIR, HALO, NEAR, QUIET, WIDE
@@ -22,12 +23,12 @@ LIGHTEN = 0.55
 HIDDEN = (1.2, 0.7)
 """Dashes of a hidden edge, mm (ISO 128-2 line type 02, shortened for the scale of the map)."""
 _TAG = 2.4
-"""Radius of a strip's number, mm."""
+"""Radius of a strip's tag, mm."""
 _ROOMY = 20.0
 """Tiles wider than this on the map (mm) are parted by firm lines, smaller ones by fine ones."""
 _NUDGE = 8.0
 """A panel's name may stand this far from the panel's centre, mm."""
-_SMALLEST, _LARGEST = 4.0, 20.0
+_SMALLEST, _LARGEST = 4.0, 17.0
 """Type sizes of tile labels, pt."""
 
 
@@ -50,7 +51,7 @@ class Frame:
 
 
 def margins_of(plan: Plan, figure: float) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom room for dimension lines and strip numbers, mm."""
+    """Left, top, right and bottom room for dimension lines and strip tags, mm."""
     dim = OFFSET + CLOSE + em(figure)
     tags = 2 * _TAG + NEAR + CLOSE if len(plan.strips) > 1 else 0.0
     across = plan.direction == "across"
@@ -141,7 +142,7 @@ def _tile_labels(
         if cornered:
             inset = min(NEAR, face.width * 0.15, face.height * 0.15)
             base, middle = face.y + inset + cap_height(size), face.x + inset + half
-        label = Words(Point(middle, base), tile.label, size, bold=True, align="middle", halo=2 * HALO)
+        label = Words(Point(middle, base), tile.label, size, bold=True, align="middle", halo=1.5 * HALO)
         words.append(label)
         taken.append(Rect.between(middle - half, base - cap_height(size), middle + half, base).grown(0.5))
     return words, taken
@@ -173,7 +174,7 @@ def _around_seam(seam: Seam, frame: Frame) -> Rect:
 
 
 def _strip_order(plan: Plan, frame: Frame) -> list[Shape]:
-    """Numbers of the strips beside the drawing, with arrows from one to the next."""
+    """Tags of the strips beside the drawing, with arrows from one to the next."""
     strips = plan.strips
     if len(strips) < 2:
         return []
@@ -189,9 +190,9 @@ def _strip_order(plan: Plan, frame: Frame) -> list[Shape]:
     step = min(abs(b[across] - a[across]) for a, b in pairwise(middles))
     radius = min(_TAG, step * 0.4)
     size = radius * 2.6 / MM_PER_POINT / 2
-    for number, middle in enumerate(middles, 1):
+    for index, middle in enumerate(middles):
         base = middle.shifted(0, cap_height(size) / 2)
-        shapes += [Ring(middle, radius, FINE), Words(base, str(number), size, align="middle")]
+        shapes += [Ring(middle, radius, FINE), Words(base, strip_tag(plan, index), size, align="middle")]
     away = (0.0, radius + CLOSE) if across else (radius + CLOSE, 0.0)
     for here, there in pairwise(middles):
         if step > 2 * radius + WIDE:

@@ -9,13 +9,13 @@ from tiler.marks.crease_guides import PATTERNS, WORDS
 from tiler.marks.crosses import snipped
 from tiler.marks.facts import Facts, GuideKind, scale_words
 from tiler.marks.hatch import hatch
+from tiler.marks.names import sheet_words, size_words
 from tiler.marks.registration import whole_mark
 from tiler.marks.scale_bar import LENGTHS
 from tiler.marks.shapes import Line, Shape
 from tiler.marks.style import BLACK, FINE, FIRM, HAIR, QUIET
 from tiler.pack.layout import Block, Column
 from tiler.pack.map_drawing import HIDDEN
-from tiler.plan.sheet import Sheet
 from tiler.plan.tile import ALLOWANCE, Plan
 from tiler.units import format_length, format_number
 
@@ -31,21 +31,6 @@ CAUTIONS = (
 """The usual cautions; they never replace local rules."""
 
 _SAMPLE = Size(8.0, 5.0)
-
-
-def sheet_words(sheet: Sheet) -> str:
-    """The paper as people call it, from its PWG 5101.1 name: ``A4, 210 × 297 mm``."""
-    size = f"{format_number(sheet.size.width)} × {format_length(sheet.size.height)}"
-    parts = sheet.name.split("_")
-    if len(parts) < 3 or parts[0] in ("custom", "om"):
-        return size
-    name = parts[1].replace("-", " ")
-    return f"{name.upper() if len(name) <= 3 else name.capitalize()}, {size}"
-
-
-def size_words(*lengths: float) -> str:
-    """``506 × 426 mm``."""
-    return " × ".join(format_number(length) for length in lengths) + " mm"
 
 
 def facts_block(plan: Plan, facts: Facts) -> Block:
@@ -70,7 +55,7 @@ def facts_block(plan: Plan, facts: Facts) -> Block:
         pairs.append(("Printer", "no printer profile: measure the bars"))
     else:
         pairs.append(("Printer", facts.printer))
-        pairs.append(("Correction", facts.correction or "none needed"))
+        pairs.append(("Correction", facts.correction or "none known: measure the bars"))
 
     def block(column: Column) -> None:
         column.heading("The job")

@@ -13,12 +13,13 @@ from tiler.errors import PackError
 from tiler.geometry import Point, Rect, Size
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, shorten
+from tiler.marks.names import size_words
 from tiler.marks.scale_bar import DEPTH, LENGTHS, bar_size, scale_bar
 from tiler.marks.shapes import Line, Page, Shape, Words
 from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
 from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, share_out, type_scale
 from tiler.pack.map_drawing import Frame, draw_map, fit
-from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block, size_words
+from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block
 from tiler.plan.tile import Plan
 
 _COLUMN = 7.0
