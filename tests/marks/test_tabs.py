@@ -8,8 +8,9 @@ from shapely.geometry.base import BaseGeometry
 
 from tests.outlines import most_layers, outline, rectangle, shared
 from tests.sample_plans import ALL_PLANS, grid_2x3, mixed_strips, strips_plan
+from tiler.geometry import Rect
 from tiler.marks.crosses import snipped
-from tiler.marks.tabs import CLEAN, RIBBON, draw_tabs, tabs_of
+from tiler.marks.tabs import CLEAN, RIBBON, draw_tabs, draw_unused_tabs, tabs_of
 from tiler.plan.tile import Plan, Tile
 
 
@@ -75,3 +76,19 @@ def test_the_snip_mitres_both_tabs_along_one_line_through_the_corner_of_the_face
         assert tab.mitred
         ends = sorted({round(p.x + p.y, 6) for p in tab.layer(0, tab.depth)})
         assert face.right + face.bottom == pytest.approx(ends[-1])
+
+
+def test_the_part_of_a_tab_where_no_tile_goes_is_veiled_up_to_its_neighbours() -> None:
+    plan = mixed_strips()
+    tile = plan.tile("B1")  # C1 lies below from x = 120 on
+    (veil,) = draw_unused_tabs(tile, tabs_of(plan, tile))
+    face, window = tile.on_sheet(tile.face), tile.on_sheet(tile.window)
+    corners = rectangle(Rect.between(face.x, face.bottom + CLEAN, face.x + 120, window.bottom))
+    assert shared(outline(veil), corners) == pytest.approx(120 * (12 - CLEAN))
+    assert outline(veil).area == pytest.approx(120 * (12 - CLEAN))
+
+
+def test_a_tab_covered_all_along_has_no_unused_part() -> None:
+    plan = grid_2x3()
+    for tile in plan.tiles:
+        assert draw_unused_tabs(tile, tabs_of(plan, tile)) == ()
