@@ -9,7 +9,7 @@ from tiler.plan.grid import best_grid, grid_faces
 from tiler.plan.joints import joint_warnings
 from tiler.plan.judge import judged
 from tiler.plan.nudge import nudged
-from tiler.plan.refuse import check_rules, no_plan
+from tiler.plan.refuse import check_pins, check_rules, no_plan
 from tiler.plan.request import PlanRequest, check_request
 from tiler.plan.strips import best_strips
 from tiler.plan.tile import Plan
@@ -36,6 +36,7 @@ def make_plan(request: PlanRequest) -> Plan:
     honest = grid or best_grid(replace(request, pins=(), forbidden=()))
     count = len(honest.cells) if honest else len(faces)
     plan = build_plan(request, faces, request.layout, direction, count)
+    check_pins(request, plan)
     if request.nudges:
         plan = build_plan(request, nudged(plan, request), request.layout, direction, count)
     plan = judged(plan, request)

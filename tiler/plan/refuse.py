@@ -5,6 +5,7 @@ from __future__ import annotations
 from tiler.errors import PlanError
 from tiler.plan.chain import TINY, Fees
 from tiler.plan.request import Axis, PlanRequest
+from tiler.plan.tile import Plan
 from tiler.units import format_length, format_number
 
 
@@ -35,6 +36,23 @@ def check_rules(request: PlanRequest) -> None:
                 f"the forbidden stretch from {stretch.axis} {format_number(stretch.start)} to"
                 f" {format_length(stretch.end)} has no length",
                 "give the smaller number first",
+            )
+
+
+def check_pins(request: PlanRequest, plan: Plan) -> None:
+    """Refuse pins at which the plan has no seam, because there is nothing to divide.
+
+    Raises:
+        PlanError: Names the pin.
+    """
+    for pin in request.pins:
+        upright = pin.axis == "x"
+        seams = [seam for seam in plan.seams if seam.is_upright == upright]
+        if not any(abs((seam.start.x if upright else seam.start.y) - pin.at) < 0.01 for seam in seams):
+            raise PlanError(
+                f"no seam can lie at {pin.axis} {format_length(pin.at)}:"
+                " nothing is to be covered on both sides of it",
+                "pin the seam elsewhere",
             )
 
 

@@ -129,6 +129,12 @@ class Region:
         """The region with x and y exchanged."""
         return Region(self.size.turned(), np.ascontiguousarray(self.mask.T), self.cell.turned())
 
+    @cached_property
+    def row_kinds(self) -> tuple[int, ...]:
+        """A number for each row, shared by equal neighbours: bands of equal kinds hold the same."""
+        changes = (self.mask[1:] != self.mask[:-1]).any(axis=1)
+        return (0, *np.cumsum(changes).tolist())
+
     def rows_between(self, top: float, bottom: float) -> tuple[int, int]:
         """First row and the row after the last one that the band touches."""
         first, last = _cells(top, bottom, self.cell.height)

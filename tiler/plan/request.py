@@ -49,11 +49,16 @@ class Avoid:
 
 @dataclass(frozen=True)
 class Pin:
-    """Where a seam must lie, wherever something is to be covered on both sides."""
+    """Where a seam must lie."""
 
     axis: Axis
     at: float
     """mm."""
+    through: float | None = None
+    """The other coordinate of a point that the seam must pass, mm; other strips are then free.
+
+    None asks for a seam wherever something is to be covered on both sides of the line.
+    """
 
 
 @dataclass(frozen=True)

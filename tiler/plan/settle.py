@@ -191,5 +191,5 @@ def _strip(space: Space, before: Edge, after: Edge, landscape: bool) -> tuple[St
         return strip, math.inf
     held_at = [edge.end for edge in (before, after) if edge.joined]
     cost, faces = space.placed(before.begin, after.end, landscape, held_at)
-    cost += EVEN * (height / room) ** 2 + float(narrowness(np.array([height]))[0])
+    cost += EVEN * len(faces) * (height / room) ** 2 + float(narrowness(np.array([height]))[0])
     return Strip(before.begin, after.end, landscape, faces), cost

@@ -5,13 +5,14 @@ Strips that run down are planned in the same space with x and y exchanged.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from tiler.geometry import Size
 from tiler.plan.chain import Fees, Rule, reaches
-from tiler.plan.penalties import Hazards, flipped
+from tiler.plan.penalties import Hazards, Numbers, flipped
 from tiler.plan.place import Placed, Task, place
 from tiler.plan.region import Region, Span
 from tiler.plan.request import LEAST_FACE, Avoid, Axis, PlanRequest
@@ -30,6 +31,8 @@ class Space:
     fees: Fees
     along: Rule
     """Rules for the seams within strips."""
+    through: tuple[float | None, ...]
+    """For each pin of ``along`` the y that a strip must hold to be bound by it; None binds all strips."""
     cross: Rule
     """Rules for the seams between strips."""
     upright: Hazards
@@ -48,11 +51,14 @@ class Space:
             rooms = {o: room.turned() for o, room in rooms.items()}
         rules = rule_of(request, "x"), rule_of(request, "y")
         along, cross = reversed(rules) if down else rules
+        axis: Axis = "y" if down else "x"
+        pins = sorted((p for p in request.pins if p.axis == axis), key=lambda pin: pin.at)
         return cls(
             region,
             rooms,
             Fees.of(request.tab),
-            along,
+            replace(along, pins=tuple(pin.at for pin in pins)),
+            tuple(pin.through for pin in pins),
             cross,
             Hazards.of(avoid, upright=True),
             Hazards.of(avoid, upright=False),
@@ -64,7 +70,7 @@ class Space:
         return tuple(self.region.spans_down(0, self.region.size.width))
 
     @cached_property
-    def _counts(self) -> dict[tuple[int, int, bool], int]:
+    def _counts(self) -> dict[tuple[object, ...], int]:
         return {}
 
     @cached_property
@@ -72,22 +78,41 @@ class Space:
         return {}
 
     @cached_property
+    def _contacts(self) -> dict[float, Numbers]:
+        return {}
+
+    @cached_property
     def _placed(self) -> dict[tuple[object, ...], Placed]:
         return {}
 
+    def _kinds(self, top: float, bottom: float) -> tuple[int, int]:
+        """Kind of the first and last row of a band; two bands of equal kinds hold the same stretches."""
+        first, last = self.region.rows_between(top, bottom)
+        if last <= first:
+            return -1, -1
+        return self.region.row_kinds[first], self.region.row_kinds[last - 1]
+
     def spans(self, top: float, bottom: float) -> tuple[Span, ...]:
         """What the band holds, as stretches along x."""
-        key = self.region.rows_between(top, bottom)
+        key = self._kinds(top, bottom)
         if key not in self._spans:
             self._spans[key] = tuple(self.region.spans_across(top, bottom))
         return self._spans[key]
 
+    def rule(self, top: float, bottom: float) -> Rule:
+        """The rules for the seams within the strip of this band."""
+        if not self.through:
+            return self.along
+        bound = [y is None or top < y < bottom for y in self.through]
+        return replace(self.along, pins=tuple(itertools.compress(self.along.pins, bound)))
+
     def count(self, top: float, bottom: float, landscape: bool) -> int:
         """The fewest sheets that cover the band; 0 when it is blank."""
-        key = (*self.region.rows_between(top, bottom), landscape)
+        key = (*self._kinds(top, bottom), landscape, self.rule(top, bottom).pins)
         if key not in self._counts:
             spans = self.spans(top, bottom)
-            chain = reaches(spans, self.rooms[landscape].width, self.fees, self.along) if spans else []
+            room, rule = self.rooms[landscape].width, self.rule(top, bottom)
+            chain = reaches(spans, room, self.fees, rule) if spans else []
             self._counts[key] = IMPOSSIBLE if chain is None else len(chain)
         return self._counts[key]
 
@@ -98,15 +123,18 @@ class Space:
         held: tuple[float, ...] = (LEAST_FACE,) * len(spans)
         if len(spans) > 1 or self.count(top, bottom, landscape) == 1:
             held = tuple(max((self._grip(span, y) for y in held_at), default=0.0) for span in spans)
-        key = (spans, landscape, held, active.tobytes())
+        rule = self.rule(top, bottom)
+        key = (spans, landscape, held, active.tobytes(), rule.pins)
         if key not in self._placed:
-            task = Task(spans, self.rooms[landscape].width, self.fees, self.along, held)
+            task = Task(spans, self.rooms[landscape].width, self.fees, rule, held)
             self._placed[key] = place(task, lambda places: self.upright.at(places, active))
         return self._placed[key]
 
     def _grip(self, span: Span, y: float) -> float:
         """How much of a stretch continues through the seam at ``y``, up to what a joint needs, mm."""
-        line, cell = self.region.contact(y), self.region.cell.width
+        if y not in self._contacts:
+            self._contacts[y] = self.region.contact(y)
+        line, cell = self._contacts[y], self.region.cell.width
         first, last = round(span[0] / cell), min(len(line) - 1, round(span[1] / cell + 0.49))
         return min(LEAST_FACE, float(line[last] - line[first]))
 
