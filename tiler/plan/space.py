@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from tiler.geometry import Size
-from tiler.plan.chain import Fees, Rule, reaches
+from tiler.plan.chain import TINY, Fees, Rule, reaches
 from tiler.plan.penalties import Hazards, Numbers, flipped
 from tiler.plan.place import Placed, Task, place
 from tiler.plan.region import Region, Span
@@ -103,7 +103,7 @@ class Space:
         """The rules for the seams within the strip of this band."""
         if not self.through:
             return self.along
-        bound = [y is None or top < y < bottom for y in self.through]
+        bound = [y is None or top - TINY <= y < bottom - TINY for y in self.through]
         return replace(self.along, pins=tuple(itertools.compress(self.along.pins, bound)))
 
     def count(self, top: float, bottom: float, landscape: bool) -> int:
