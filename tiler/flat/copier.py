@@ -18,6 +18,8 @@ from pypdf.generic import (
     StreamObject,
 )
 
+from tiler.flat.names import ExactName
+
 LEFT_BEHIND = frozenset(
     {
         "/AA",  # additional actions
@@ -114,7 +116,7 @@ class Copier:
                 give(cells)
                 todo.extend((item, cells.append, False) for item in reversed(value))
             else:
-                give(value)
+                give(ExactName(value) if isinstance(value, NameObject) else value)
         result = holder[0]
         if isinstance(result, StreamObject) and not at_top:
             return self._writer._add_object(result)
@@ -134,7 +136,7 @@ class Copier:
             value = source.raw_get(key)
 
             def put(copy: PdfObject, key: str = key) -> None:
-                made[NameObject(key)] = copy
+                made[ExactName(key)] = copy
 
             todo.append((value, put, not named and key in _NAMED_BY_AUTHORS))
 

@@ -66,7 +66,12 @@ def _reduced(samples: Samples, whole: tuple[int, int], target: tuple[int, int]) 
         part = _opaque(band, samples)
         small.paste(part.reduce(factor) if factor > 1 else part, (0, band.top // factor))
     drafted = round(whole[0] / samples.width) or 1
-    box = (0, 0, whole[0] / drafted / factor, whole[1] / drafted / factor)
+    box = (
+        0,
+        0,
+        min(small.width, whole[0] / drafted / factor),
+        min(small.height, whole[1] / drafted / factor),
+    )
     if small.size == target:
         return small
     return small.resize(target, Image.Resampling.BOX, box=box)

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from pypdf import apply_configuration
 
 from tiler.errors import FlatError, TilerError
+from tiler.flat.names import read_exactly
 
 DEFLATE_LIMIT = 1032
 """The largest ratio that the deflate format can reach (zlib's own technical notes)."""
@@ -29,6 +30,7 @@ _PDFIUM = threading.Lock()
 @contextmanager
 def raised_limits(file_size: int) -> Iterator[None]:
     """Read a PDF of ``file_size`` bytes under limits that fit it."""
+    read_exactly()
     decoded = min(LARGEST_DECODED, max(75_000_000, file_size * DEFLATE_LIMIT))
     entries = max(100_000, file_size)
     with apply_configuration(

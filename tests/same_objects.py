@@ -1,0 +1,119 @@
+"""Compare the objects of a flat with those in its pack, both read by qpdf: nothing lost, nothing changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pikepdf
+
+from tiler.flat.copier import LEFT_BEHIND
+
+STREAM_KEYS = frozenset({"/Length", "/Matrix", "/BBox", "/Type", "/Subtype", "/FormType"})
+"""What the writer may set anew on a stream."""
+
+LAYER_KEYS = frozenset({"/Usage"})
+"""What a layer leaves behind: the pack's layers are plainly on or off."""
+
+FIRST_FEW = 5
+"""Differences named at most."""
+
+
+def differences(flat: Path, page: int, pack: Path, password: str = "") -> list[str]:
+    """How the flat's resources, content and group differ from those of the pack's form."""
+    with pikepdf.open(flat, password=password) as before, pikepdf.open(pack) as after:
+        source = before.pages[page - 1]
+        form = _form(after)
+        found: list[str] = []
+        resources = source.resources if "/Resources" in source or _inherits(source) else pikepdf.Dictionary()
+        for difference in _compare(resources, form.get("/Resources", pikepdf.Dictionary())):
+            found.append(difference)
+            if len(found) == FIRST_FEW:
+                return found
+        contents = source.obj.get("/Contents")
+        if isinstance(contents, pikepdf.Stream) and contents.read_raw_bytes() != form.read_raw_bytes():
+            found.append("/Contents: the bytes differ")
+        return found
+
+
+def _form(pack: pikepdf.Pdf) -> pikepdf.Object:
+    """The form of the flat's page."""
+    for page in pack.pages:
+        if "/Flat" in page.resources.get("/XObject", {}):
+            return page.resources.XObject.Flat
+    raise AssertionError("no page of the pack shows the flat")
+
+
+def _inherits(page: pikepdf.Page) -> bool:
+    """True when an ancestor has the resources."""
+    node = page.obj
+    for _ in range(50):
+        if "/Resources" in node:
+            return True
+        if "/Parent" not in node:
+            return False
+        node = node.Parent
+    return False
+
+
+def _compare(before: object, after: object) -> Iterator[str]:
+    """Walk both graphs side by side."""
+    seen: set[tuple[object, object]] = set()
+    todo: list[tuple[str, object, object]] = [("/Resources", before, after)]
+    while todo:
+        path, ours, theirs = todo.pop()
+        ids = getattr(ours, "objgen", (0, 0)), getattr(theirs, "objgen", (0, 0))
+        if ids[0] != (0, 0):
+            if ids in seen:
+                continue
+            seen.add(ids)
+        if len(path) > 2000:
+            continue
+        if isinstance(ours, pikepdf.Stream):
+            if not isinstance(theirs, pikepdf.Stream):
+                yield f"{path}: a stream became {type(theirs).__name__}"
+            elif ours.read_raw_bytes() != theirs.read_raw_bytes():
+                yield f"{path}: the bytes of the stream differ"
+            else:
+                yield from _entries(path, ours, theirs, todo)
+        elif isinstance(ours, pikepdf.Dictionary):
+            yield from _entries(path, ours, theirs, todo)
+        elif isinstance(ours, pikepdf.Array):
+            if not isinstance(theirs, pikepdf.Array) or len(theirs) != len(ours):
+                yield f"{path}: the array differs"
+            else:
+                todo += [(f"{path}[{i}]", ours[i], theirs[i]) for i in range(len(ours))]
+        elif not _same_value(ours, theirs):
+            yield f"{path}: {str(ours)[:60]!r} became {str(theirs)[:60]!r}"
+
+
+def _entries(
+    path: str, ours: object, theirs: object, todo: list[tuple[str, object, object]]
+) -> Iterator[str]:
+    """Entries of a dictionary or of a stream's dictionary."""
+    if not isinstance(theirs, (pikepdf.Dictionary, pikepdf.Stream)):
+        yield f"{path}: a dictionary became {type(theirs).__name__}"
+        return
+    for key in ours.keys():  # type: ignore[attr-defined]  # noqa: SIM118
+        value = ours.get(key)  # type: ignore[attr-defined]
+        if value is None or key in STREAM_KEYS and isinstance(ours, pikepdf.Stream) and key == "/Length":
+            continue
+        if key in theirs:
+            todo.append((path + key, value, theirs.get(key)))
+        elif key not in LEFT_BEHIND | LAYER_KEYS:
+            yield f"{path}{key}: is missing"
+
+
+def _same_value(ours: object, theirs: object) -> bool:
+    """Names, strings and truth values to the byte; numbers to seven digits."""
+    if isinstance(ours, pikepdf.Name):
+        return isinstance(theirs, pikepdf.Name) and ours.unparse() == theirs.unparse()
+    if isinstance(ours, pikepdf.String):
+        return isinstance(theirs, pikepdf.String) and bytes(ours) == bytes(theirs)
+    if ours is None or isinstance(ours, bool):
+        return ours is theirs
+    try:
+        one, other = float(str(ours)), float(str(theirs))
+    except ValueError:
+        return str(ours) == str(theirs)
+    return abs(one - other) <= 1e-7 * max(1.0, abs(one))
