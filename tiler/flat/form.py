@@ -37,6 +37,7 @@ def add_pdf_form(
     hidden: Collection[Key] = (),
     replace: Replace | None = None,
     content: bytes | None = None,
+    copier: Copier | None = None,
 ) -> IndirectObject:
     """Copy the flat's page into a writer as a form XObject.
 
@@ -47,6 +48,7 @@ def add_pdf_form(
         hidden: Layers to switch off beside those that the flat itself hides.
         replace: Gives stand-ins for streams, see ``Copier``.
         content: Drawn instead of the page's own content.
+        copier: Has copied other pages of the same file into the writer; what pages share is copied once.
 
     Returns:
         The reference of the form.
@@ -55,7 +57,7 @@ def add_pdf_form(
         FlatError: The page refers to broken objects.
     """
     with raised_limits(flat.file_size), readable(name):
-        copier = Copier(writer, replace)
+        copier = copier or Copier(writer, replace)
         form = _content(flat, copier, content)
         resources = inherited(flat.page, "/Resources")
         if isinstance(resources, PdfObject):

@@ -44,7 +44,7 @@ def hidden_layers(reader: PdfReader) -> frozenset[Key]:
 
 
 def carry_layers(writer: PdfWriter, copier: Copier, reader: PdfReader, also_hidden: Collection[Key]) -> None:
-    """Give the pack the layers that its art refers to, on or off as they print.
+    """Give the pack the layers that its art refers to, on or off as they print, beside any it has already.
 
     Args:
         writer: The pack, with the art already copied.
@@ -57,12 +57,14 @@ def carry_layers(writer: PdfWriter, copier: Copier, reader: PdfReader, also_hidd
     if not present:
         return
     off = hidden_layers(reader) | set(also_hidden)
-    groups = ArrayObject([copier.copied[key] for key in present])
+    known = _dictionary(writer.root_object.get("/OCProperties"))
+    groups = _joined(known.get("/OCGs"), [copier.copied[key] for key in present])
+    silent = [copier.copied[key] for key in present if key in off]
     default = DictionaryObject(
         {
             NameObject("/Name"): TextStringObject("As printed"),
             NameObject("/BaseState"): NameObject("/ON"),
-            NameObject("/OFF"): ArrayObject([copier.copied[key] for key in present if key in off]),
+            NameObject("/OFF"): _joined(_dictionary(known.get("/D")).get("/OFF"), silent),
             NameObject("/Order"): ArrayObject(),
         }
     )
@@ -73,6 +75,12 @@ def carry_layers(writer: PdfWriter, copier: Copier, reader: PdfReader, also_hidd
         group = reference.get_object()
         if isinstance(group, DictionaryObject):
             group.pop("/Usage", None)
+
+
+def _joined(known: object, more: list[IndirectObject]) -> ArrayObject:
+    """An array and what it lacks of some references."""
+    first = list(_array(known))
+    return ArrayObject([*first, *(reference for reference in more if reference not in first)])
 
 
 def _dictionary(value: object) -> DictionaryObject:

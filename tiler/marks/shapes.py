@@ -10,6 +10,9 @@ from typing import Literal
 
 from tiler.geometry import Affine, Point, Rect, Size
 
+Print = Literal["outside", "inside"]
+"""Which print of the box an artwork is."""
+
 Align = Literal["left", "middle", "right"]
 """Where a text stands relative to its point."""
 
@@ -90,6 +93,8 @@ class Artwork:
     """True size of the tiled box, mm; the writer's form XObject has this box in points."""
     lighten: float = 0.0
     """Share of white laid over it, 0 to 0.9."""
+    side: Print = "outside"
+    """Which of the job's prints is shown."""
 
 
 Shape = Line | Area | Ring | Words | Artwork

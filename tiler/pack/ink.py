@@ -1,8 +1,8 @@
 """Shapes onto PDF pages: the only place that knows reportlab.
 
-The pages drawn here are an intermediate document. A page with artwork calls ``/Flat Do``, and whoever writes
-the pack adds to its resources a form XObject of that name whose space is PDF points, y up, with the box
-``[0 0 width height]`` of the flat at true size as a person sees it.
+The pages drawn here are an intermediate document. A page with artwork calls ``/Flat Do`` or ``/Inside Do``,
+and whoever writes the pack adds to its resources form XObjects of these names whose space is PDF points,
+y up, with the box ``[0 0 width height]`` of the flat at true size as a person sees it.
 """
 
 from __future__ import annotations
@@ -19,11 +19,11 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from tiler.geometry import IDENTITY, Affine, Point, Rect
-from tiler.marks.shapes import Area, Artwork, Line, Page, Ring, Shape, Words
+from tiler.marks.shapes import Area, Artwork, Line, Page, Print, Ring, Shape, Words
 from tiler.units import MM_PER_POINT, POINTS_PER_MM
 
-FLAT_NAME = "/Flat"
-"""Name under which every page with artwork calls the flat's form XObject."""
+FORM_NAMES: dict[Print, str] = {"outside": "/Flat", "inside": "/Inside"}
+"""Names under which pages with artwork call the form XObjects of the job's prints."""
 
 MISSING = "·"
 """Stands for a character that the type family does not have."""
@@ -202,7 +202,7 @@ class _Pen:
         flat_points = Affine(MM_PER_POINT, 0, 0, -MM_PER_POINT, 0, art.flat.height)
         matrix = flat_points.then(art.to_sheet).then(self.to_points)
         clip = self._rectangle(art.clip)
-        self.operators(f"q {clip} re W n {_matrix(matrix)} cm {FLAT_NAME} Do Q")
+        self.operators(f"q {clip} re W n {_matrix(matrix)} cm {FORM_NAMES[art.side]} Do Q")
         if art.lighten > 0:
             self._area(Area(art.clip.corners, grey=1, opacity=art.lighten))
 

@@ -24,6 +24,7 @@ from pypdf.generic import (
 )
 
 from tiler import __version__
+from tiler.flat.copier import Copier
 from tiler.flat.form import add_pdf_form
 from tiler.flat.layers import Key
 from tiler.flat.limits import readable
@@ -31,7 +32,7 @@ from tiler.flat.pdf import PdfFlat
 from tiler.flat.read import Flat
 from tiler.geometry import Affine
 from tiler.marks.shapes import Page
-from tiler.pack.ink import draw_pages
+from tiler.pack.ink import FORM_NAMES, draw_pages
 
 DUPLEX = {"none": "/Simplex", "long": "/DuplexFlipLongEdge", "short": "/DuplexFlipShortEdge"}
 """How the sheets are printed, and its name in the viewer preferences (ISO 32000-2, table 147)."""
@@ -67,43 +68,65 @@ class Pack:
     """A key of ``DUPLEX``."""
 
 
-def write_pack(pack: Pack, flat: Flat, stream: BinaryIO) -> None:
+def write_pack(pack: Pack, flat: Flat, stream: BinaryIO, inside: Flat | None = None) -> None:
     """Write the pack to an open file.
 
-    The same flat and the same pages give the same bytes.
+    The same flats and the same pages give the same bytes.
+
+    Args:
+        pack: What to write.
+        flat: Shown by artwork of the outside.
+        stream: Open for writing.
+        inside: Shown by artwork of the inside; None when no page has any.
 
     Raises:
-        FlatError: The flat refers to broken objects.
+        FlatError: A flat refers to broken objects.
     """
     writer = PdfWriter()
     writer._header = b"%PDF-1.7"  # pypdf offers no public way to set it before objects are copied
-    form = _add_form(flat, writer, pack.hidden)
+    forms = _add_forms(flat, inside, writer, pack.hidden)
     drawn = PdfReader(io.BytesIO(draw_pages(pack.pages, pack.corrections)))
-    pages = [_add_page(writer, page, form) for page in drawn.pages]
+    pages = [_add_page(writer, page, forms) for page in drawn.pages]
     _label(writer, pack.pages)
     _outline(writer, pages, pack)
     _prefer(writer, pack.duplex)
-    _inform(writer, pack, flat)
+    _inform(writer, pack, [flat.sha256, *([inside.sha256] if inside else [])])
     writer.write(stream)
 
 
-def _add_form(flat: Flat, writer: PdfWriter, hidden: Collection[Key]) -> IndirectObject:
-    """The flat as a form of the pack."""
+def _add_forms(
+    flat: Flat, inside: Flat | None, writer: PdfWriter, hidden: Collection[Key]
+) -> DictionaryObject:
+    """The flats as forms of the pack, by the names that the pages call."""
+    copier = Copier(writer)
+    forms = DictionaryObject()
+    forms[NameObject(FORM_NAMES["outside"])] = _add_form(flat, writer, hidden, copier)
+    if inside is not None:
+        one_file = (
+            inside.sha256 == flat.sha256
+        )  # then both share fonts and pictures, and the layers are known
+        form = _add_form(inside, writer, hidden if one_file else (), copier if one_file else Copier(writer))
+        forms[NameObject(FORM_NAMES["inside"])] = form
+    return forms
+
+
+def _add_form(flat: Flat, writer: PdfWriter, hidden: Collection[Key], copier: Copier) -> IndirectObject:
+    """A flat as a form of the pack."""
     if isinstance(flat.source, PdfFlat):
-        return add_pdf_form(flat.source, writer, flat.path.name, hidden)
+        return add_pdf_form(flat.source, writer, flat.path.name, hidden, copier=copier)
     from tiler.flat.image import add_form
 
     with readable(flat.path.name):
         return add_form(flat.source, writer)
 
 
-def _add_page(writer: PdfWriter, drawn: PageObject, form: IndirectObject) -> PageObject:
-    """Take over a drawn page and let it see the flat."""
+def _add_page(writer: PdfWriter, drawn: PageObject, forms: DictionaryObject) -> PageObject:
+    """Take over a drawn page and let it see the flats."""
     page = writer.add_page(drawn)
     resources = page[NameObject("/Resources")].get_object()
     assert isinstance(resources, DictionaryObject)
     own = DictionaryObject(resources)
-    own[NameObject("/XObject")] = DictionaryObject({NameObject("/Flat"): form})
+    own[NameObject("/XObject")] = DictionaryObject(forms)
     page[NameObject("/Resources")] = own
     for key in ("/Trans", "/Annots", "/Rotate"):
         page.pop(key, None)
@@ -180,12 +203,12 @@ def _prefer(writer: PdfWriter, duplex: str) -> None:
     )
 
 
-def _inform(writer: PdfWriter, pack: Pack, flat: Flat) -> None:
-    """Title, producer, date and an identifier that follow from the flat and the pages alone."""
+def _inform(writer: PdfWriter, pack: Pack, fingerprints: Sequence[str]) -> None:
+    """Title, producer, date and an identifier that follow from the flats and the pages alone."""
     entries = {"/Title": pack.title, "/Producer": f"tiler {__version__}"}
     if pack.date:
         entries["/CreationDate"] = entries["/ModDate"] = f"D:{pack.date.replace('-', '')}000000Z"
     writer.metadata = None
     writer.add_metadata(entries)
-    print_of = hashlib.sha256(f"{flat.sha256} {pack!r}".encode()).digest()[:16]
+    print_of = hashlib.sha256(f"{' '.join(fingerprints)} {pack!r}".encode()).digest()[:16]
     writer._ID = ArrayObject([ByteStringObject(print_of), ByteStringObject(print_of)])
