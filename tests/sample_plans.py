@@ -5,6 +5,7 @@ The job is always some part of the invented "Heronwick field lamp" gift box.
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -176,3 +177,22 @@ def neighbouring(plan: Plan) -> bool:
     """True when every pair of following tiles in each strip shares a seam."""
     joined = {(seam.lower, seam.upper) for seam in plan.seams}
     return all((a.label, b.label) in joined for strip in plan.strips for a, b in pairwise(strip))
+
+
+def random_plan(seed: int) -> Plan:
+    """Some plan or other, the same for the same seed; faces may be as narrow as a weak one (32 mm)."""
+    dice = random.Random(seed)
+    sheet = dice.choice([A5, A4, LETTER, A3])
+    overlap = dice.choice([6.0, 8.0, 10.0, 12.0, 15.0, 20.0])
+    margins = Margins(*(round(dice.uniform(3, 15), 1) for _ in range(4)))
+    down = dice.random() < 0.4
+    landscape = tuple(dice.random() < 0.4 for _ in range(3))
+    heights, widths = [], []
+    for lies in landscape[: dice.randint(1, 3)]:
+        paper = sheet.printable(margins, lies)
+        spare = max(overlap, EDGE_BAND) + ALLOWANCE
+        tall, wide = (paper.width, paper.height) if down else (paper.height, paper.width)
+        heights.append(round(dice.uniform(32, tall - spare), 1))
+        widths.append([round(dice.uniform(32, wide - spare), 1) for _ in range(dice.randint(1, 3))])
+    starts = tuple(dice.choice([0.0, 0.0, 13.0]) for _ in heights)
+    return strips_plan(heights, widths, sheet, landscape, starts, margins, overlap, down)

@@ -90,9 +90,10 @@ class _Furniture:
 
     def draw(self, tabs: Iterable[Tab]) -> tuple[Shape, ...]:
         """All of it; a thing that finds no room at all is left out."""
-        shapes = [*self._bar(upright=False), *self._bar(upright=True), *self._label()]
+        shapes = [*self._bar(upright=False), *self._bar(upright=True)]
         for tab in tabs:
             shapes += self._direction(tab)
+        shapes += self._label()
         for words in trim_words(self._plan, self._tile, self._taken, self._measure):
             shapes += words
         return tuple(shapes)
@@ -150,7 +151,7 @@ class _Furniture:
                 wish = Point(band.centre.x - size.width / 2, band.y + (hatched - size.height) / 2)
             place = find_room(size, band, self._taken, wish, _GAP)
             if place is not None:
-                self._taken.append(place)
+                self._taken.append(place.grown(CLOSE - _GAP))
                 return direction.draw(place)
         return ()
 

@@ -26,7 +26,7 @@ VEIL = 0.65
 
 RIBBON = 6.4
 """Width of the ribbon along a tab's outer edge, mm: the tile label's height and a little air."""
-RIBBON_FROM = 10.0
+RIBBON_FROM = 11.5
 """Tabs narrower than this (mm) have no ribbon; label and bar then lie on grounds of their own."""
 _RIBBON_VEIL = 0.92
 
