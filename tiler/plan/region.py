@@ -168,11 +168,11 @@ class Region:
         return top, bottom, max(0, left), min(self.mask.shape[1], right)
 
     @cached_property
-    def _table(self) -> npt.NDArray[np.int64]:
+    def _table(self) -> npt.NDArray[np.int32]:
         """Summed areas: entry [r, c] counts the cells above and left of edge r, c."""
         rows, columns = self.mask.shape
-        table = np.zeros((rows + 1, columns + 1), dtype=np.int64)
-        table[1:, 1:] = self.mask.cumsum(axis=0).cumsum(axis=1)
+        table = np.zeros((rows + 1, columns + 1), dtype=np.int32)
+        self.mask.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, out=table[1:, 1:])
         return table
 
     @cached_property

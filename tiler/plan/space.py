@@ -17,6 +17,9 @@ from tiler.plan.place import Placed, Task, place
 from tiler.plan.region import Region, Span
 from tiler.plan.request import LEAST_FACE, Avoid, Axis, PlanRequest
 
+LEAST_GAP = 10.0
+"""Blank paper narrower than this, mm, is covered rather than left between two tiles (our own choice)."""
+
 IMPOSSIBLE = 10**6
 """Stands for the number of sheets where the user's rules allow no chain."""
 
@@ -67,7 +70,7 @@ class Space:
     @cached_property
     def rows(self) -> tuple[Span, ...]:
         """Where any of the region lies, as stretches along y."""
-        return tuple(self.region.spans_down(0, self.region.size.width))
+        return bridged(self.region.spans_down(0, self.region.size.width))
 
     @cached_property
     def _counts(self) -> dict[tuple[object, ...], int]:
@@ -96,7 +99,7 @@ class Space:
         """What the band holds, as stretches along x."""
         key = self._kinds(top, bottom)
         if key not in self._spans:
-            self._spans[key] = tuple(self.region.spans_across(top, bottom))
+            self._spans[key] = bridged(self.region.spans_across(top, bottom))
         return self._spans[key]
 
     def rule(self, top: float, bottom: float) -> Rule:
@@ -137,6 +140,17 @@ class Space:
         line, cell = self._contacts[y], self.region.cell.width
         first, last = round(span[0] / cell), min(len(line) - 1, round(span[1] / cell + 0.49))
         return min(LEAST_FACE, float(line[last] - line[first]))
+
+
+def bridged(spans: Sequence[Span]) -> tuple[Span, ...]:
+    """The stretches with narrow gaps closed, so that a joint never breaks off at a mere slit."""
+    joined: list[Span] = []
+    for start, end in spans:
+        if joined and start - joined[-1][1] < LEAST_GAP - TINY:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((start, end))
+    return tuple(joined)
 
 
 def rule_of(request: PlanRequest, axis: Axis) -> Rule:
