@@ -11,7 +11,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from tiler.geometry import Rect
-from tiler.marks.shapes import Area, Artwork, Line, Ring, Shape, Words
+from tiler.marks.shapes import Area, Artwork, Line, Picture, Ring, Shape, Words
 from tiler.pack.ink import text_width
 from tiler.units import MM_PER_POINT
 
@@ -55,6 +55,8 @@ def outline(shape: Shape, halo: bool = True) -> BaseGeometry:
             return grown.buffer(shape.halo) if halo and shape.halo else grown
         case Artwork():
             return rectangle(shape.clip)
+        case Picture():
+            return rectangle(shape.place)
 
 
 def words_box(words: Words) -> BaseGeometry:

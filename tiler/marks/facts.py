@@ -13,6 +13,9 @@ Show = Literal["full", "tabs", "none"]
 GuideMode = Literal["full", "ticks", "none"]
 """Crease guides on the face with ticks beyond, only the ticks, or none."""
 
+Flip = Literal["long", "short"]
+"""The edge of the paper over which a sheet printed on both sides is turned."""
+
 GuideKind = Literal["crease", "perforation", "cut", "partial cut"]
 """What is done along a guide line."""
 
@@ -35,6 +38,17 @@ class PanelName:
     text: str
     centre: Point
     """Plan coordinates (after the job's scale), mm."""
+
+
+@dataclass(frozen=True)
+class InsidePrint:
+    """The print on the backs of the tiles."""
+
+    name: str
+    """File and page, such as ``lid.pdf, page 2``."""
+    size: Size
+    """True size of its box, before scaling, mm."""
+    flip: Flip = "long"
 
 
 @dataclass(frozen=True)
@@ -71,6 +85,10 @@ class Facts:
     """Which registration marks the tiles carry, so that the instructions speak of no other."""
     part: str = ""
     """Part and side, such as ``lid outside``; empty when the job has one part."""
+    inside: InsidePrint | None = None
+    """What the backs of the tiles carry; None leaves them blank."""
+    replaces: str = ""
+    """Revision whose sheets these replace, written as ``revision`` is; empty for a whole pack."""
 
 
 @dataclass(frozen=True)

@@ -54,8 +54,12 @@ def label_blocks(plan: Plan, tile: Tile, facts: Facts, measure: Measure) -> tupl
     if facts.part:
         count = f"{facts.part}, {count}"
     full = (f"{count}, {scale_words(facts.scale)}", f"{name}, rev. {facts.revision}")
+    short = (count, f"rev. {facts.revision}")
+    if facts.replaces:
+        full = (f"replaces {tile.label} of revision {facts.replaces}", full[1])
+        short = (f"replaces {tile.label}", f"of rev. {facts.replaces}")
     large = _WITH_TAIL if "Q" in tile.label else GIANT
-    forms = ((full, large), ((count, f"rev. {facts.revision}"), large), ((), large), ((), large / 2))
+    forms = ((full, large), (short, large), ((), large), ((), large / 2))
     return tuple(_block(tile.label, notes, size, measure) for notes, size in forms)
 
 

@@ -97,7 +97,17 @@ class Artwork:
     """Which of the job's prints is shown."""
 
 
-Shape = Line | Area | Ring | Words | Artwork
+@dataclass(frozen=True)
+class Picture:
+    """A small picture of its own, not the flat."""
+
+    place: Rect
+    """Sheet coordinates; the picture is stretched to fill it."""
+    jpeg: bytes
+    """A JPEG file."""
+
+
+Shape = Line | Area | Ring | Words | Artwork | Picture
 
 
 @dataclass(frozen=True)

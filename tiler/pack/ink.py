@@ -14,12 +14,13 @@ from pathlib import Path
 from typing import Any
 
 from reportlab import rl_config
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from tiler.geometry import IDENTITY, Affine, Point, Rect
-from tiler.marks.shapes import Area, Artwork, Line, Page, Print, Ring, Shape, Words
+from tiler.marks.shapes import Area, Artwork, Line, Page, Picture, Print, Ring, Shape, Words
 from tiler.units import MM_PER_POINT, POINTS_PER_MM
 
 FORM_NAMES: dict[Print, str] = {"outside": "/Flat", "inside": "/Inside"}
@@ -122,6 +123,9 @@ class _Pen:
                 self._words(shape)
             case Artwork():
                 self._artwork(shape)
+            case Picture():
+                image = ImageReader(io.BytesIO(shape.jpeg))
+                self._canvas.drawImage(image, *self._points(shape.place))
 
     def _place(self, point: Point) -> str:
         x, y = self.to_points.apply(*point)
@@ -207,6 +211,9 @@ class _Pen:
             self._area(Area(art.clip.corners, grey=1, opacity=art.lighten))
 
     def _rectangle(self, rect: Rect) -> str:
+        return " ".join(_number(value) for value in self._points(rect))
+
+    def _points(self, rect: Rect) -> tuple[float, float, float, float]:
+        """Left, bottom, width and height in page points."""
         x, y = self.to_points.apply(rect.x, rect.bottom)
-        sides = (rect.width * POINTS_PER_MM, rect.height * POINTS_PER_MM)
-        return " ".join(_number(value) for value in (x, y, *sides))
+        return x, y, rect.width * POINTS_PER_MM, rect.height * POINTS_PER_MM

@@ -31,7 +31,7 @@ _CROWDED = 0.6
 
 
 @dataclass(frozen=True)
-class _Layout:
+class Layout:
     """One way to share a sheet between drawing and words."""
 
     landscape: bool
@@ -52,13 +52,13 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
         PackError: The sheet is too small for any map.
     """
     scale = type_scale(plan.sheet.size)
-    first = (facts_block(plan, facts), check_block(_bar_length(plan)))
+    first = (facts_block(plan, facts), check_block(bar_length(plan)))
     later = (marks_block(plan, facts), care_block())
-    alone = _best(plan, first[:1], scale, measure)
-    layout = _best(plan, (*first, *later), scale, measure)
+    alone = best_layout(plan, first[:1], scale, measure)
+    layout = best_layout(plan, (*first, *later), scale, measure)
     if layout is not None and alone is not None and layout.frame.factor >= _CROWDED * alone.frame.factor:
         return (_page(plan, facts, layout, scale, measure),)
-    layout = _best(plan, first, scale, measure) or alone
+    layout = best_layout(plan, first, scale, measure) or alone
     if layout is None:
         raise PackError(
             f"the sheet of {size_words(*plan.sheet.size)} has no room for a map", "choose a larger sheet"
@@ -67,7 +67,7 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
     return (_page(plan, facts, layout, scale, measure), rest)
 
 
-def _bar_length(plan: Plan) -> float:
+def bar_length(plan: Plan) -> float:
     """The longest bar that fits both ways on an upright sheet."""
     paper = plan.sheet.printable(plan.margins, False)
     room = min(paper.width, paper.height) - WIDE - DEPTH
@@ -86,9 +86,9 @@ def title_height(scale: TypeScale) -> float:
     return cap_height(scale.title) + NEAR + cap_height(scale.body) + NEAR + WIDE
 
 
-def _best(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measure) -> _Layout | None:
+def best_layout(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measure) -> Layout | None:
     """The layout with the largest drawing; upright and words below win when equal."""
-    best: _Layout | None = None
+    best: Layout | None = None
     for landscape in (False, True):
         content = _content(plan, landscape, scale)
         most = max(1, min(len(blocks), int(content.width // (_COLUMN * scale.body))))
@@ -102,7 +102,7 @@ def _best(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measur
     return best
 
 
-def _better(layout: _Layout, best: _Layout) -> bool:
+def _better(layout: Layout, best: Layout) -> bool:
     """True for a larger drawing, or for one of much the same size with lower words."""
     ratio = layout.frame.factor / best.frame.factor
     if ratio > 1.02:
@@ -118,17 +118,17 @@ def _widths(room: float, count: int, scale: TypeScale) -> float:
 def _below(
     plan: Plan, landscape: bool, content: Rect, blocks: Sequence[Block], count: int,
     scale: TypeScale, measure: Measure,
-) -> _Layout | None:  # fmt: skip
+) -> Layout | None:  # fmt: skip
     notes = share_out(blocks, count, _widths(content.width, count, scale), scale, measure)
     frame = fit(plan, content.inset(0, 0, 0, notes.height + WIDE), scale.body)
     at = Point(content.x, content.bottom - notes.height)
-    return None if frame is None else _Layout(landscape, frame, notes, at)
+    return None if frame is None else Layout(landscape, frame, notes, at)
 
 
 def _beside(
     plan: Plan, landscape: bool, content: Rect, blocks: Sequence[Block], count: int,
     scale: TypeScale, measure: Measure,
-) -> _Layout | None:  # fmt: skip
+) -> Layout | None:  # fmt: skip
     width = count * (_COLUMN + 1) * scale.body
     notes = share_out(blocks, count, width, scale, measure)
     if notes.height > content.height:
@@ -138,16 +138,16 @@ def _beside(
         return None
     top = max(content.y, min(frame.flat.y, content.bottom - notes.height))
     at = Point(content.right - width, top)
-    return None if frame is None else _Layout(landscape, frame, notes, at)
+    return None if frame is None else Layout(landscape, frame, notes, at)
 
 
-def _page(plan: Plan, facts: Facts, layout: _Layout, scale: TypeScale, measure: Measure) -> Page:
+def _page(plan: Plan, facts: Facts, layout: Layout, scale: TypeScale, measure: Measure) -> Page:
     paper = plan.sheet.printable(plan.margins, layout.landscape)
     shapes = (
         *draw_map(plan, facts, layout.frame, scale.body, measure),
         *title_line(facts, "Map", paper, scale, measure),
         *layout.notes.draw(layout.notes_at, scale, measure),
-        *_set_square(paper, _bar_length(plan), measure),
+        *set_square(paper, bar_length(plan), measure),
     )
     return Page(plan.sheet.oriented(layout.landscape), shapes, "Map", "Map of the flat")
 
@@ -184,7 +184,7 @@ def title_line(facts: Facts, name: str, paper: Rect, scale: TypeScale, measure: 
     )
 
 
-def _set_square(paper: Rect, length: float, measure: Measure) -> tuple[Shape, ...]:
+def set_square(paper: Rect, length: float, measure: Measure) -> tuple[Shape, ...]:
     """The two bars in the lower right corner."""
     across, down = bar_size(length, False), bar_size(length, True)
     gap = CLOSE + FINE

@@ -126,7 +126,9 @@ def _add_page(writer: PdfWriter, drawn: PageObject, forms: DictionaryObject) -> 
     resources = page[NameObject("/Resources")].get_object()
     assert isinstance(resources, DictionaryObject)
     own = DictionaryObject(resources)
-    own[NameObject("/XObject")] = DictionaryObject(forms)
+    pictures = own.get("/XObject", DictionaryObject()).get_object()
+    assert isinstance(pictures, DictionaryObject)
+    own[NameObject("/XObject")] = DictionaryObject({**pictures, **forms})
     page[NameObject("/Resources")] = own
     for key in ("/Trans", "/Annots", "/Rotate"):
         page.pop(key, None)
