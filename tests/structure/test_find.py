@@ -10,7 +10,7 @@ from pypdf.generic import DictionaryObject, FloatObject, NameObject
 from tests.structure.files import POINT, Made, PageMaker, drawn
 from tiler.errors import StructureError
 from tiler.geometry import Affine, Size
-from tiler.structure import walk
+from tiler.structure import sink
 from tiler.structure.find import find_lines, lines_from_other
 from tiler.structure.kinds import Evidence, LineKind
 from tiler.structure.lines import Candidate, Line
@@ -78,6 +78,31 @@ def test_a_spot_colour_beats_a_layer_name_and_a_processing_step_beats_both() -> 
         (LineKind.CUT, Evidence.LAYER),
         (LineKind.CUT, Evidence.PROCESSING_STEP),
     ]
+
+
+def test_a_name_of_a_kind_beats_the_name_of_a_whole_die() -> None:
+    maker = PageMaker(SIZE)
+    maker.layer("/MC0", "Creases")
+    maker.layer("/MC1", "CAD")
+    maker.spot("/CS0", "Dieline")
+    maker.spot("/CS1", "Fold")
+    die, fold = b"/CS0 CS " + STROKE, b"/CS1 CS " + STROKE
+    made = maker.finish(b"/OC /MC0 BDC " + die + b"EMC /OC /MC1 BDC " + die + fold + b"EMC")
+    assert kinds(made) == ["crease", "cut", "crease"]
+
+
+def test_dimensions_and_register_marks_are_no_lines_even_among_lines() -> None:
+    maker = PageMaker(SIZE)
+    maker.layer("/MC0", "Dieline")
+    maker.layer("/MC1", "Dimensions")
+    maker.spot("/CS0", "Cut")
+    maker.spot("/CS1", "All")
+    content = (
+        b"/OC /MC0 BDC " + STROKE + b"q /CS1 CS " + STROKE + b"Q EMC /OC /MC1 BDC /CS0 CS " + STROKE + b"EMC"
+    )
+    assert kinds(maker.finish(content)) == ["cut"]
+    found = maker.finish(content).find({"dimensions": LineKind.PERFORATION})
+    assert [str(line.kind) for line in found.lines] == ["cut", "perforation"]
 
 
 def test_what_the_user_said_beats_all_else() -> None:
@@ -178,7 +203,7 @@ def test_a_form_that_paints_itself_ends() -> None:
 
 
 def test_forms_that_multiply_without_end_are_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(walk, "MOST_OPERATIONS", 2000)
+    monkeypatch.setattr(sink, "MOST_OPERATIONS", 2000)
     maker = PageMaker(SIZE)
     maker.layer("/MC0", "x", "Cutting")
     below = maker.form("/F0", STROKE)
@@ -324,7 +349,21 @@ def test_without_structure_names_the_content_is_never_decoded() -> None:
     maker.form("/Fm0", b"")
     made = maker.finish(STROKE * 50)
     made.page["/Contents"].get_object()[NameObject("/Filter")] = NameObject("/NoSuchFilter")  # type: ignore[index]
-    assert made.find().reports == ()
+    assert made.find().reports == (
+        "no processing step, spot colour or layer of the flat tells its structure",
+    )
+
+
+def test_a_name_without_lines_and_a_name_nobody_bears_are_told() -> None:
+    maker = PageMaker(SIZE)
+    maker.spot("/CS0", "Cut")
+    assert maker.finish(STROKE).find().reports == ("“Cut” names structure, but no line is drawn in it",)
+    maker = PageMaker(SIZE)
+    maker.spot("/CS0", "CUT")
+    made = maker.finish(b"/CS0 CS " + STROKE)
+    assert made.find({"cut": LineKind.CREASE, "Gold": None}).reports == (
+        "no layer or spot colour of the flat is called “Gold”",
+    )
 
 
 def test_odd_resources_are_survived() -> None:

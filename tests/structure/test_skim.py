@@ -14,8 +14,9 @@ from tiler.structure import walk
 from tiler.structure.kinds import LineKind
 from tiler.structure.lines import Line
 from tiler.structure.scope import Scopes
+from tiler.structure.sink import Sink
 from tiler.structure.skim import skim
-from tiler.structure.walk import Sink, State, Walker
+from tiler.structure.walk import State, Walker
 
 SIZE = Size(400, 300)
 STROKE = drawn([Line.between(10, 20, 110, 20, LineKind.CUT)], SIZE)
@@ -40,6 +41,7 @@ def page(seed: int) -> Made:
     maker.layer("/MC1", "Legend", "", group="Legend")
     maker.spot("/CS0", "Crease")
     maker.spot("/CS1", "Brass")
+    maker.spot("/Cut Line", "Cut Line")
     maker.form("/Fm0", b"/CS0 CS q 1 0 0 1 3 3 cm " + STROKE + b"Q", resources=maker.resources)
     starts = [b"/OC /MC0 BDC ", b"/OC /MC1 BDC ", b"/OC /MC9 BDC ", b"/Span BMC "]
     parts: list[bytes] = []
@@ -58,7 +60,12 @@ def page(seed: int) -> Made:
         elif kind == 5:
             parts.append(rng.choice(starts) + STROKE + rng.choice([b"EMC ", b"q EMC ", b"Q EMC "]))
         elif kind == 6:
-            parts.append(rng.choice([b"/CS0 CS ", b"/CS0 cs ", b"/CS1 CS 1 SCN ", b"0 G ", b"0 g "]) + STROKE)
+            parts.append(
+                rng.choice(
+                    [b"/CS0 CS ", b"/CS0 cs ", b"/CS1 CS 1 SCN ", b"/Cut#20Line CS ", b"0 G ", b"0 g "]
+                )
+                + STROKE
+            )
         elif kind == 7:
             parts.append(rng.choice([b"/Fm0 Do ", b"/Im0 Do "]))
         else:
@@ -87,11 +94,21 @@ def test_it_finds_what_a_full_walk_finds(seed: int) -> None:
     assert leapt.counts == full.counts
 
 
-def test_artwork_is_leapt_over(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("key", "written"),
+    [
+        ("/MC0", b"/MC0"),
+        ("/M C", b"/M#20C"),
+        ("/Ä", "/Ä".encode()),
+        ("/MC0", b"/M#430"),
+        ("/jö", b"/j#c3#B6"),
+    ],
+)
+def test_artwork_is_leapt_over(key: str, written: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
     maker = PageMaker(SIZE)
-    maker.layer("/MC0", "x", "Cutting")
+    maker.layer(key, "x", "Cutting")
     art = b"q 1 0 0 1 0.1 0 cm 1 0 0 0 k 5 5 m 9 9 l f Q\n" * 2000
-    made = maker.finish(art + b"/OC /MC0 BDC " + STROKE + b"EMC\n" + art)
+    made = maker.finish(art + b"/OC " + written + b" BDC " + STROKE + b"EMC\n" + art)
     seen: list[Operation] = []
 
     def counting(data: bytes, start: int = 0) -> object:

@@ -18,9 +18,12 @@ from tiler.structure.lines import Line
 from tiler.structure.network import GRID, Network
 from tiler.structure.panels import Panel
 
-_CORNER = math.radians(30)
-"""A crease that turns by more than this at one point is two creases; curves turn by less at each of
-theirs."""
+_CORNER = math.radians(15)
+"""A turn by more than this between two sides of at least _SIDE is a corner; points of a curve lie closer."""
+_SHARP = math.radians(30)
+"""A turn by more than this is a corner anywhere."""
+_SIDE = 2.0
+"""mm."""
 _STRAIGHT = 0.05
 """A crease that leaves the line between its ends by no more than this is straight, mm."""
 
@@ -81,10 +84,15 @@ def creases_of(
     creases = []
     for (kind, evidence, pair), edges in groups.items():
         names = tuple(panels[number].id for number in pair)
-        pieces = shapely.linestrings(network.ends[edges].reshape(-1, 2, 2))
-        for merged in shapely.get_parts(shapely.line_merge(shapely.multilinestrings(pieces))):
-            creases += [Crease(points, kind, names, evidence) for points in _straightened(merged)]
+        creases += [Crease(points, kind, names, evidence) for points in chains_of(network, edges)]
     return tuple(sorted(creases, key=lambda c: (round(c.start.y, 1), round(c.start.x, 1), c.end)))
+
+
+def chains_of(network: Network, edges: Sequence[int]) -> list[tuple[Point, ...]]:
+    """The edges joined to lines and curves that run from one corner or junction of theirs to the next."""
+    pieces = shapely.linestrings(network.ends[list(edges)].reshape(-1, 2, 2))
+    merged = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(pieces)))
+    return [chain for line in merged for chain in _straightened(line)]
 
 
 def _homes(network: Network, edges: Sequence[int], faces: Sequence[Face]) -> list[tuple[int, ...]]:
@@ -105,7 +113,7 @@ def _straightened(line: object) -> list[tuple[Point, ...]]:
     places = [Point(x, y) for x, y in shapely.get_coordinates(shapely.simplify(line, GRID)).tolist()]
     chains, begin = [], 0
     for index in range(1, len(places) - 1):
-        if _turn(*places[index - 1 : index + 2]) > _CORNER:
+        if _is_corner(*places[index - 1 : index + 2]):
             chains.append(places[begin : index + 1])
             begin = index
     chains.append(places[begin:])
@@ -127,7 +135,8 @@ def _directed(chain: list[Point]) -> tuple[Point, ...]:
     return tuple(chain)
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
-    """Change of direction at ``b``, radians."""
+def _is_corner(a: Point, b: Point, c: Point) -> bool:
+    """True when the way from ``a`` to ``c`` has a corner at ``b``."""
     angle = math.atan2(c.y - b.y, c.x - b.x) - math.atan2(b.y - a.y, b.x - a.x)
-    return abs((angle + math.pi) % (2 * math.pi) - math.pi)
+    turn = abs((angle + math.pi) % (2 * math.pi) - math.pi)
+    return turn > _SHARP or (turn > _CORNER and min(math.dist(a, b), math.dist(b, c)) >= _SIDE)

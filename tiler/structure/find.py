@@ -10,8 +10,9 @@ from tiler.geometry import Affine, Size
 from tiler.structure.kinds import Evidence, LineKind
 from tiler.structure.lines import Candidate, Found, Line
 from tiler.structure.scope import Overrides, Scope, Scopes, Taken
+from tiler.structure.sink import Sink, TooMuchError
 from tiler.structure.skim import skim
-from tiler.structure.walk import Sink, State, TooMuchError, Walker
+from tiler.structure.walk import State, Walker
 
 if TYPE_CHECKING:
     from pypdf import PageObject
@@ -64,7 +65,7 @@ def lines_from_other(
             f"{flat_size.width:.1f} × {flat_size.height:.1f} mm",
             "use a line file of the same size, or choose another page box with --box",
         )
-    scopes = Scopes(overrides or {}, is_line_file=True)
+    scopes = Scopes(overrides or {})
     scope = scopes.of(_resources(page))
     unnamed = Taken("", "line file", LineKind.CUT, Evidence.LINE_FILE, is_mixed=True)
     sink = Sink(scopes, unnamed)
@@ -127,7 +128,20 @@ def _found(sink: Sink, size: Size) -> Found:
         )
         for (name, source), taken in sink.scopes.seen.items()
     )
+    if not lines and not reports:
+        reports.append(_nothing(sink))
+    reports += [f"no layer or spot colour of the flat is called “{name}”" for name in sink.scopes.unheard()]
     return Found(lines, candidates, tuple(sink.scopes.layer_refs.values()), tuple(reports))
+
+
+def _nothing(sink: Sink) -> str:
+    """The sentence for a flat in which no line was found."""
+    if sink.default is not None:
+        return "the line file holds no line"
+    named = [name for (name, _), taken in sink.scopes.seen.items() if taken is not None and taken.kind]
+    if named:
+        return f"“{named[0]}” names structure, but no line is drawn in it"
+    return "no processing step, spot colour or layer of the flat tells its structure"
 
 
 def _is_outside(line: Line, size: Size) -> bool:

@@ -166,7 +166,7 @@ def _round(links: Sequence[Panel], side: npt.NDArray[np.float64]) -> Folded | No
 
 
 def _chain(panel: Panel, first: _Wall, walls: dict[str, list[_Wall]]) -> list[Panel]:
-    """All rectangular panels in the way of ``first`` on creases of one length; empty unless it begins here."""
+    """All rectangular panels the way of ``first`` on creases of one length; empty unless it begins here."""
     if not _is_rectangle(panel) or _onward(panel, first, -first.side, walls) is not None:
         return []
     chain = [panel]

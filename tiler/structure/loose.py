@@ -26,6 +26,12 @@ SHORT_CREASE = 3.0
 """Creases that end this near before a cut are taken on to it, mm: creasing rules stop short of the edge so
 that the board does not tear there (common practice, no source)."""
 
+DASH = 5.0
+"""Pieces of a crease in one line are joined over gaps up to this, mm.
+
+Some writers draw each dash of a dashed line as a line of its own (common practice, no source).
+"""
+_IN_LINE = math.cos(math.radians(5))
 _MOST_ENDS = 4000
 """With more loose ends than this the lines are no drawing of a box, and none is mended."""
 
@@ -89,7 +95,7 @@ def patches_for(network: Network, lines: Sequence[Line]) -> list[Patch]:
     is_fold = np.array([line.kind.is_fold for line in lines], dtype=bool)[network.owner]
     targets: dict[int, tuple[float, float]] = {}
     joined: set[int] = set()
-    for first, second in _meeting_ends(ends):
+    for first, second in (*_meeting_ends(ends), *_dashes(ends, is_fold)):
         if first not in joined and second not in joined:
             targets[first] = (float(ends.place[second, 0]), float(ends.place[second, 1]))
             joined.update((first, second))
@@ -115,6 +121,22 @@ def _meeting_ends(ends: _Ends) -> list[tuple[int, int]]:
     first, second = first[keep], second[keep]
     gap = np.hypot(*(ends.place[first] - ends.place[second]).T)
     order = np.lexsort((second, first, gap))
+    return list(zip(first[order].tolist(), second[order].tolist(), strict=True))
+
+
+def _dashes(ends: _Ends, is_fold: Flags) -> list[tuple[int, int]]:
+    """Pairs of crease ends that face each other in one line within DASH, the nearest first."""
+    points = shapely.points(ends.place)
+    first, second = shapely.STRtree(points).query(points, predicate="dwithin", distance=DASH)
+    keep = (first < second) & is_fold[ends.edge[first]] & is_fold[ends.edge[second]]
+    keep &= ends.edge[first] != ends.edge[second]
+    first, second = first[keep], second[keep]
+    step = ends.place[second] - ends.place[first]
+    gap = np.hypot(*step.T)
+    toward = np.einsum("ij,ij->i", step, ends.ahead[first])
+    back = -np.einsum("ij,ij->i", step, ends.ahead[second])
+    order = np.lexsort((second, first, gap))
+    order = order[(np.minimum(toward, back) >= _IN_LINE * gap)[order]]
     return list(zip(first[order].tolist(), second[order].tolist(), strict=True))
 
 

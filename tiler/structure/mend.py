@@ -13,7 +13,7 @@ import shapely
 
 from tiler.structure.lines import Line
 from tiler.structure.loose import Patch, patches_for, spurs
-from tiler.structure.network import SNAP, Network, Segments, aligned, chained, network_of, segments_of
+from tiler.structure.network import GRID, SNAP, Network, Segments, aligned, chained, network_of, segments_of
 
 _NO_LENGTH = 0.01
 """A line shorter than this is no line, mm."""
@@ -90,9 +90,9 @@ def _told(patches: Sequence[Patch]) -> list[str]:
     """A sentence for each kind of repair that a person would see on the drawing."""
     reports = []
     for patch in patches:
-        if patch.length > SNAP and not patch.is_crease:
+        if patch.length > SNAP + GRID and not patch.is_crease:
             reports.append(f"a gap of {patch.length:.2f} mm in the cut at {_place(patch)} is closed")
-    short = [patch for patch in patches if patch.is_crease and patch.length > SNAP]
+    short = [patch for patch in patches if patch.is_crease and patch.length > SNAP + GRID]
     if short:
         longest = max(short, key=lambda patch: patch.length)
         reports.append(

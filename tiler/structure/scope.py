@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from tiler.structure.kinds import STRUCTURAL_STEPS, Evidence, LineKind
 from tiler.structure.lines import LayerRef
-from tiler.structure.words import meaning_of
+from tiler.structure.words import is_documentation, meaning_of
 
 PROCESS_NAMES = frozenset({"Cyan", "Magenta", "Yellow", "Black", "All", "None"})
 """Colorants that are no spots (ISO 32000-2, 8.6.6.4)."""
@@ -33,9 +33,14 @@ class Taken(NamedTuple):
     """True when dashed lines in it are creases."""
 
     @property
-    def rank(self) -> tuple[int, bool]:
-        """Lowest for the most trusted; what is told of a spot beats what is told of a layer."""
-        return self.evidence.rank, self.source != "spot colour"
+    def rank(self) -> tuple[int, bool, bool, bool]:
+        """Lowest for the most trusted.
+
+        Of names, one that says "no lines" comes first, then one of a kind of line, then one of a whole die;
+        what is said of a spot colour beats what is said of a layer.
+        """
+        trust = min(self.evidence.rank, Evidence.SPOT.rank)
+        return trust, self.kind is not None, self.is_mixed, self.source != "spot colour"
 
 
 class Ink(NamedTuple):
@@ -69,7 +74,9 @@ class Scope:
     @property
     def is_empty(self) -> bool:
         """True when nothing in it can lead to structure."""
-        return not (self.layers or self.inks or self.worth)
+        layers = any(taken.kind for taken in self.layers.values())
+        inks = any(taken is not None and taken.kind for ink in self.inks.values() for taken in ink.taken)
+        return not (layers or inks or self.worth)
 
 
 _DEEPEST_FORMS = 24
@@ -79,9 +86,9 @@ _DEEPEST_FORMS = 24
 class Scopes:
     """Reads resource dictionaries once each and remembers every name seen."""
 
-    def __init__(self, overrides: Overrides, is_line_file: bool = False) -> None:
-        self.overrides = overrides
-        self._is_line_file = is_line_file
+    def __init__(self, overrides: Overrides) -> None:
+        self._told_kinds = {name.casefold(): kind for name, kind in overrides.items()}
+        self._told_names = {name.casefold(): name for name in overrides}
         self.seen: dict[tuple[str, str], Taken | None] = {}
         """(name, source) of every layer and spot colour met, in order."""
         self.layer_refs: dict[tuple[str, int], LayerRef] = {}
@@ -121,7 +128,7 @@ class Scopes:
         if depth >= _DEEPEST_FORMS:
             return
         inner = scope if resources is None else self.of(resources, depth + 1)
-        if own is not None or not inner.is_empty:
+        if (own is not None and own.kind) or not inner.is_empty:
             scope.worth.add(key)
 
     def _layer(self, group: Any) -> Taken | None:
@@ -154,6 +161,8 @@ class Scopes:
             meaning = meaning_of(name)
             if meaning is not None:
                 taken = Taken(name, "layer", meaning.kind, Evidence.LAYER, meaning.is_mixed)
+            elif is_documentation(name):
+                taken = Taken(name, "layer", None, Evidence.LAYER)
         self._note(name, "layer" if step is None else "processing step", taken)
         if taken is not None and taken.kind is not None:
             number = getattr(getattr(group, "indirect_reference", None), "idnum", 0)
@@ -172,11 +181,11 @@ class Scopes:
 
     def _colorant(self, name: str) -> Taken | None:
         """What a colorant was taken for."""
-        if name == "All" and self._is_line_file:  # crop and register marks, not lines of the die
-            return Taken(name, "spot colour", None, Evidence.SPOT)
-        if name in PROCESS_NAMES:
-            return None
         taken = self._told(name, "spot colour")
+        if taken is None and name == "All":  # crop and register marks
+            return Taken(name, "spot colour", None, Evidence.SPOT)
+        if taken is None and name in PROCESS_NAMES:
+            return None
         meaning = meaning_of(name)
         if taken is None and meaning is not None:
             taken = Taken(name, "spot colour", meaning.kind, Evidence.SPOT, meaning.is_mixed)
@@ -185,9 +194,14 @@ class Scopes:
 
     def _told(self, name: str, source: str) -> Taken | None:
         """What the user said of the name."""
-        if name not in self.overrides:
+        if name.casefold() not in self._told_kinds:
             return None
-        return Taken(name, source, self.overrides[name], Evidence.TOLD)
+        self._told_names.pop(name.casefold(), None)
+        return Taken(name, source, self._told_kinds[name.casefold()], Evidence.TOLD)
+
+    def unheard(self) -> list[str]:
+        """Names the user spoke of that no layer or spot colour bears."""
+        return list(self._told_names.values())
 
     def _note(self, name: str, source: str, taken: Taken | None) -> None:
         """Remember the name for the list of candidates."""

@@ -9,7 +9,7 @@ until nothing structural is open any more.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from tiler.flat.content import DELIMITER, NUMBER, WHITE, skip_inline_image, skip_string
 from tiler.geometry import Affine
@@ -19,8 +19,8 @@ from tiler.structure.walk import Walker
 _ENDS = rb"(?=[%b%b]|$)" % (WHITE, DELIMITER)
 _AFTER = rb"[%b)\]>]" % WHITE
 """What may stand before an operator (names begin with a slash, so a /q is none)."""
-_PLAIN_NAME = re.compile(r"/[A-Za-z0-9_.+-]+\Z")
-_ESCAPED_NAME = re.compile(rb"/[A-Za-z0-9_.+-]*#[0-9A-Fa-f]{2}")
+_ESCAPED_NAME = re.compile(rb"/[^%b%b]*#[0-9A-Fa-f]{2}" % (WHITE, DELIMITER))
+_REGULAR = re.compile(rb"[^%b%b#]" % (WHITE, DELIMITER))
 _STATE = (
     rb"[qQcB(%%\[/](?:(?<=%(after)b[qQ])%(ends)b"
     rb"|(?<=%(after)bc)m%(ends)b"
@@ -37,6 +37,9 @@ _MATRIX_REACH = 400
 """Bytes before ``cm`` in which its six numbers are looked for."""
 
 
+_Write = Callable[[bytes], bytes]
+
+
 class DoubtError(Exception):
     """The leaps cannot be trusted on this stream."""
 
@@ -44,15 +47,13 @@ class DoubtError(Exception):
 def skim(walker: Walker, data: bytes) -> None:
     """Note all structure of a page's content, following as little of it as is safe."""
     scope = walker.scope
-    names = [*scope.layers, *scope.inks, *scope.worth]
-    if not names:
+    if scope.is_empty:
         return
     data = b"\n" + data
-    if not all(_PLAIN_NAME.match(name) for name in names) or _ESCAPED_NAME.search(data):
-        walker.run(data)
-        return
-    starts = _starts(scope)
-    used = len(re.findall(rb"/(?:%b)%b" % (_either(names), _ENDS), data))
+    write = _with_escapes if _ESCAPED_NAME.search(data) else _plainly
+    starts = _starts(scope, write)
+    names = _either([*scope.layers, *scope.inks, *scope.worth], write)
+    used = len(re.findall(rb"/(?:%b)%b" % (names, _ENDS), data))
     if used == 0:
         return
     if used != len(re.findall(rb"/(?:%b)" % starts, data)):
@@ -118,19 +119,46 @@ def _matrix_before(data: bytes, end: int) -> Affine:
     return Affine(a, b, c, d, e, f)
 
 
-def _starts(scope: Scope) -> bytes:
+def _starts(scope: Scope, write: _Write) -> bytes:
     """The expression for every place where structure may begin, without its first slash."""
     parts = []
     if scope.layers:
-        parts.append(rb"OC[%b]*+/(?:%b)[%b]*+BDC%b" % (WHITE, _either(scope.layers), WHITE, _ENDS))
+        parts.append(rb"OC[%b]*+/(?:%b)[%b]*+BDC%b" % (WHITE, _either(scope.layers, write), WHITE, _ENDS))
     if scope.inks:
-        parts.append(rb"(?:%b)[%b]++(?:CS|cs)%b" % (_either(scope.inks), WHITE, _ENDS))
+        parts.append(rb"(?:%b)[%b]++(?:CS|cs)%b" % (_either(scope.inks, write), WHITE, _ENDS))
     if scope.worth:
-        parts.append(rb"(?:%b)[%b]++Do%b" % (_either(scope.worth), WHITE, _ENDS))
+        parts.append(rb"(?:%b)[%b]++Do%b" % (_either(scope.worth, write), WHITE, _ENDS))
     return b"|".join(parts)
 
 
-def _either(names: Iterable[str]) -> bytes:
+def _either(names: Iterable[str], write: _Write) -> bytes:
     """Any of the names, without their slashes, the longest first."""
-    ordered = sorted({name[1:] for name in names}, key=lambda name: (-len(name), name))
-    return b"|".join(re.escape(name.encode("ascii")) for name in ordered)
+    written = {raw for name in names for raw in _raw(name[1:])}
+    return b"|".join(write(raw) for raw in sorted(written, key=lambda raw: (-len(raw), raw)))
+
+
+def _raw(name: str) -> Iterator[bytes]:
+    """The bytes that a name may have in the file; pypdf decodes names as the first of these that fits."""
+    for encoding in ("utf-8", "gbk", "latin-1"):
+        try:
+            yield name.encode(encoding)
+        except UnicodeEncodeError:
+            continue
+
+
+def _plainly(raw: bytes) -> bytes:
+    """The expression for a name in a stream without escapes."""
+    return re.escape(raw)
+
+
+def _with_escapes(raw: bytes) -> bytes:
+    """The expression for a name of which any byte may be written as # and two digits."""
+    parts = []
+    for byte in raw:
+        sign = bytes([byte])
+        digits = b"".join(
+            b"[%c%c]" % (digit, digit ^ 32) if digit > 57 else b"%c" % digit for digit in b"%02X" % byte
+        )
+        plain = re.escape(sign) + b"|" if _REGULAR.match(sign) else b""
+        parts.append(b"(?:%b#%b)" % (plain, digits))
+    return b"".join(parts)

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 import shapely
 
-from tiler.geometry import Rect
-from tiler.structure.creases import Crease, creases_of
+from tiler.geometry import Point, Rect
+from tiler.structure.creases import Crease, chains_of, creases_of
 from tiler.structure.faces import Face, sorted_faces
 from tiler.structure.folded import Folded, folded_size
 from tiler.structure.kinds import Evidence
@@ -35,6 +35,8 @@ class Structure:
     creases: tuple[Crease, ...] = ()
     holes: tuple[tuple[tuple[float, float], ...], ...] = ()
     """Outlines of hand holes, windows and other openings within the outline."""
+    cuts: tuple[tuple[Point, ...], ...] = ()
+    """Cut lines and curves from corner to corner, each once."""
     cut_length: float = 0.0
     """Each cut counted once however often it is drawn."""
     crease_length: float = 0.0
@@ -71,11 +73,6 @@ class Structure:
         return tuple((*a, *b) for crease in self.creases for a, b in pairwise(crease.points))
 
     @property
-    def cut_count(self) -> int:
-        """Cut lines as drawn."""
-        return sum(1 for line in self.lines if line.kind.is_cut)
-
-    @property
     def evidence_words(self) -> tuple[str, ...]:
         """``processing steps``, ``spot colours`` …, for people and for JSON."""
         return tuple(evidence.plural for evidence in self.evidence)
@@ -96,6 +93,7 @@ def read_structure(found: Found) -> Structure:
         panels=panels,
         creases=creases,
         holes=_outlines([hole.polygon for hole in split.holes]),
+        cuts=tuple(chains_of(joined.network, np.flatnonzero(~is_fold).tolist())),
         cut_length=float(length[~is_fold].sum()),
         crease_length=float(length[is_fold].sum()),
         outline_area=sum(panel.area for panel in panels),

@@ -7,22 +7,17 @@ paths. Text, images, shadings and patterns never make lines; clip paths that are
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from tiler.errors import FlatError
 from tiler.flat.content import Name, Operand, operations, stream_data
 from tiler.geometry import Affine, Point
-from tiler.structure.kinds import Evidence, LineKind
-from tiler.structure.lines import Line
+from tiler.structure.operands import key_of, matrix_of, numbers_of, tints_of
 from tiler.structure.paths import Path, Subpath, centre_line
-from tiler.structure.scope import Ink, Scope, Scopes, Taken
+from tiler.structure.scope import Ink, Scope, Taken
+from tiler.structure.sink import Sink
 
-MOST_OPERATIONS = 6_000_000
-"""Operations followed on one page before giving up; nested forms can multiply without end."""
 _DEEPEST_FORMS = 24
-_FARTHEST = 100_000.0
-"""Coordinates beyond this are nonsense, mm; the largest page has 5,080 mm a side at UserUnit 1."""
 
 
 class State(NamedTuple):
@@ -36,56 +31,6 @@ class State(NamedTuple):
     fill: Ink | None = None
     fill_taken: Taken | None = None
     is_dashed: bool = False
-
-
-class TooMuchError(Exception):
-    """The page has more operations than can be followed in sensible time."""
-
-
-@dataclass
-class Sink:
-    """Where lines gather during a walk."""
-
-    scopes: Scopes
-    default: Taken | None = None
-    """What a painted line is when no name says it; none on a flat, where art is no structure."""
-    lines: list[Line] = field(default_factory=list)
-    counts: dict[tuple[str, str], int] = field(default_factory=dict)
-    """(name, source) to lines taken."""
-    dashed: set[str] = field(default_factory=set)
-    """Names in which dashed lines were read as creases."""
-    wild: int = 0
-    """Lines dropped for impossible numbers."""
-    faults: list[str] = field(default_factory=list)
-    spent: int = 0
-    enter: Callable[[Walker, bytes], object] | None = None
-    """Reads a form in which nothing structural is open yet; none: operator by operator."""
-
-    def spend(self) -> None:
-        """Count one operation.
-
-        Raises:
-            TooMuchError: There were too many.
-        """
-        self.spent += 1
-        if self.spent > MOST_OPERATIONS:
-            raise TooMuchError
-
-    def add(self, points: tuple[Point, ...], taken: Taken, is_dashed: bool) -> None:
-        """Note a painted line."""
-        kind = taken.kind
-        if kind is None:
-            return
-        if taken.is_mixed and is_dashed:
-            kind = LineKind.CREASE
-            self.dashed.add(taken.name)
-        if not all(abs(p.x) < _FARTHEST and abs(p.y) < _FARTHEST for p in points):
-            self.wild += 1
-            return
-        evidence = taken.evidence if self.default is None else Evidence.LINE_FILE
-        self.lines.append(Line(points, kind, evidence, taken.name))
-        key = (taken.name, taken.source)
-        self.counts[key] = self.counts.get(key, 0) + 1
 
 
 class Walker:
@@ -147,7 +92,7 @@ class Walker:
 
     def concatenate(self, operands: list[Operand]) -> None:
         """The operator ``cm``."""
-        a, b, c, d, e, f = _numbers(operands, 6)
+        a, b, c, d, e, f = numbers_of(operands, 6)
         self.state = self.state._replace(matrix=Affine(a, b, c, d, e, f).then(self.state.matrix))
 
     def dash(self, operands: list[Operand]) -> None:
@@ -158,24 +103,24 @@ class Walker:
 
     def stroke_space(self, operands: list[Operand]) -> None:
         """The operator ``CS``: all tints begin at 1 (ISO 32000-2, 8.6.6.4)."""
-        ink = self.scope.inks.get(_key(operands[-1]))
+        ink = self.scope.inks.get(key_of(operands[-1]))
         self.state = self.state._replace(stroke=ink, stroke_taken=ink.painted(()) if ink else None)
 
     def fill_space(self, operands: list[Operand]) -> None:
         """The operator ``cs``."""
-        ink = self.scope.inks.get(_key(operands[-1]))
+        ink = self.scope.inks.get(key_of(operands[-1]))
         self.state = self.state._replace(fill=ink, fill_taken=ink.painted(()) if ink else None)
 
     def stroke_tints(self, operands: list[Operand]) -> None:
         """The operators ``SC`` and ``SCN``."""
         if self.state.stroke is not None:
-            taken = self.state.stroke.painted(_tints(operands))
+            taken = self.state.stroke.painted(tints_of(operands))
             self.state = self.state._replace(stroke_taken=taken)
 
     def fill_tints(self, operands: list[Operand]) -> None:
         """The operators ``sc`` and ``scn``."""
         if self.state.fill is not None:
-            self.state = self.state._replace(fill_taken=self.state.fill.painted(_tints(operands)))
+            self.state = self.state._replace(fill_taken=self.state.fill.painted(tints_of(operands)))
 
     def stroke_process(self, _: list[Operand]) -> None:
         """The operators ``G``, ``RG`` and ``K``."""
@@ -192,7 +137,7 @@ class Walker:
     def begin_marked(self, operands: list[Operand]) -> None:
         """The operators ``BDC`` and ``BMC``; every one needs its ``EMC``, a layer's or not."""
         is_layer = len(operands) >= 2 and operands[-2] == b"OC" and isinstance(operands[-1], Name)
-        self._marks.append(self.scope.layers.get(_key(operands[-1])) if is_layer else None)
+        self._marks.append(self.scope.layers.get(key_of(operands[-1])) if is_layer else None)
 
     def end_marked(self, _: list[Operand]) -> None:
         """The operator ``EMC``."""
@@ -203,29 +148,29 @@ class Walker:
 
     def move(self, operands: list[Operand]) -> None:
         """The operator ``m``."""
-        x, y = _numbers(operands, 2)
+        x, y = numbers_of(operands, 2)
         self._path.move(self.state.matrix.apply(x, y))
 
     def line(self, operands: list[Operand]) -> None:
         """The operator ``l``."""
-        x, y = _numbers(operands, 2)
+        x, y = numbers_of(operands, 2)
         self._path.line(self.state.matrix.apply(x, y))
 
     def curve(self, operands: list[Operand]) -> None:
         """The operator ``c``."""
-        x1, y1, x2, y2, x3, y3 = _numbers(operands, 6)
+        x1, y1, x2, y2, x3, y3 = numbers_of(operands, 6)
         at = self.state.matrix.apply
         self._path.curve(at(x1, y1), at(x2, y2), at(x3, y3))
 
     def curve_from_here(self, operands: list[Operand]) -> None:
         """The operator ``v``: the first control point is the current point."""
-        x2, y2, x3, y3 = _numbers(operands, 4)
+        x2, y2, x3, y3 = numbers_of(operands, 4)
         second = self.state.matrix.apply(x2, y2)
         self._path.curve(self._path.current or second, second, self.state.matrix.apply(x3, y3))
 
     def curve_to_end(self, operands: list[Operand]) -> None:
         """The operator ``y``: the second control point is the end."""
-        x1, y1, x3, y3 = _numbers(operands, 4)
+        x1, y1, x3, y3 = numbers_of(operands, 4)
         end = self.state.matrix.apply(x3, y3)
         self._path.curve(self.state.matrix.apply(x1, y1), end, end)
 
@@ -235,7 +180,7 @@ class Walker:
 
     def rectangle(self, operands: list[Operand]) -> None:
         """The operator ``re``."""
-        x, y, width, height = _numbers(operands, 4)
+        x, y, width, height = numbers_of(operands, 4)
         self._path.rectangle(x, y, width, height, self.state.matrix)
 
     def discard(self, _: list[Operand]) -> None:
@@ -280,7 +225,7 @@ class Walker:
 
     def paint_object(self, operands: list[Operand]) -> None:
         """The operator ``Do``: forms are followed when structure may be in them."""
-        key = _key(operands[-1])
+        key = key_of(operands[-1])
         form = self.scope.forms.get(key)
         if form is None or id(form) in self._parents or len(self._parents) >= _DEEPEST_FORMS:
             return
@@ -296,7 +241,7 @@ class Walker:
         self, form: Any, outer: tuple[Taken, ...], enter: Callable[[Walker, bytes], object] | None
     ) -> None:
         """Read a form."""
-        matrix = _matrix(form.get("/Matrix"))
+        matrix = matrix_of(form.get("/Matrix"))
         resources = form.get("/Resources")
         scope = self.scope if resources is None else self.sink.scopes.of(resources)
         state = self.state._replace(matrix=matrix.then(self.state.matrix))
@@ -306,43 +251,6 @@ class Walker:
         except FlatError as fault:
             if fault.message not in self.sink.faults:
                 self.sink.faults.append(fault.message)
-
-
-def _key(operand: Operand) -> str:
-    """A name operand as the resource dictionaries spell it: pypdf tries these encodings in this order."""
-    if not isinstance(operand, Name):
-        return ""
-    for encoding in ("utf-8", "gbk"):
-        try:
-            return "/" + operand.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    return "/" + operand.decode("latin-1")
-
-
-def _numbers(operands: list[Operand], count: int) -> list[float]:
-    """The last ``count`` operands as numbers.
-
-    Raises:
-        ValueError: They are not that many numbers.
-    """
-    numbers = operands[-count:]
-    if len(numbers) != count:
-        raise ValueError
-    return [float(number) for number in numbers if type(number) is float]
-
-
-def _tints(operands: list[Operand]) -> tuple[float, ...]:
-    return tuple(tint for tint in operands if type(tint) is float)
-
-
-def _matrix(value: Any) -> Affine:
-    """A form's /Matrix; the identity when it has none or it is broken."""
-    try:
-        a, b, c, d, e, f = (float(number) for number in value.get_object())
-    except (AttributeError, TypeError, ValueError):
-        return Affine(1, 0, 0, 1, 0, 0)
-    return Affine(a, b, c, d, e, f)
 
 
 _Action = Callable[[Walker, list[Operand]], None]

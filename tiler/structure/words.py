@@ -85,12 +85,14 @@ _NEUTRAL = """
     tooling form forme forma shape template outline contour kontur all only and und et e y en i the a of de
     du des per inner outer inside outside front back top bottom technical technisch rule rules path guide
     guides new final copy v rev"""
+_DOCUMENTATION = """
+    dimension dimensions measure measures bemassung masse cotes cotation quote medidas maten wymiary
+    legend legende leyenda note notes info text texts texte testo texto tekst"""
+"""Layers of such names explain the lines, often in the very colour of the lines."""
 _TELLING = """
     varnish lack lacke vernis vernice barniz lak lakier foil folie weiss white blanc bianco blanco wit bialy
-    bleed beschnitt glue gluing leim klebe klebung colle colla cola lijm klej text texts texte testo texto
-    tekst dimension dimensions bemassung masse cotes cotation quote medidas maten wymiary legend legende
-    leyenda photo photos foto image images bild logo mockup marks note notes info shadow short free paper
-    hair"""
+    bleed beschnitt glue gluing leim klebe klebung colle colla cola lijm klej
+    photo photos foto image images bild logo mockup marks shadow short free paper hair"""
 
 
 def _table(groups: dict[LineKind, str], mixed: str) -> dict[str, Meaning]:
@@ -103,7 +105,8 @@ def _table(groups: dict[LineKind, str], mixed: str) -> dict[str, Meaning]:
 _STRONG_WORDS = _table(_STRONG, _MIXED)
 _WEAK_WORDS = _table(_WEAK, _WEAK_MIXED)
 _NEUTRAL_WORDS = frozenset(_NEUTRAL.split())
-_TELLING_WORDS = frozenset(_TELLING.split())
+_DOCUMENTATION_WORDS = frozenset(_DOCUMENTATION.split())
+_TELLING_WORDS = frozenset(_TELLING.split()) | _DOCUMENTATION_WORDS
 _FLAT_LETTERS = str.maketrans({"ł": "l", "Ł": "L", "ø": "o", "Ø": "O", "ß": "ss", "đ": "d", "æ": "ae"})
 _CAMEL = re.compile(r"[A-Z]+(?![a-z])|[A-Z]?[a-z]+")
 
@@ -130,6 +133,15 @@ def meaning_of(name: str) -> Meaning | None:
         if meaning is not None:
             return meaning
     return None
+
+
+def is_documentation(name: str) -> bool:
+    """True for layers that hold dimensions, legends or notes.
+
+    >>> is_documentation("Dimensions"), is_documentation("Artwork")
+    (True, False)
+    """
+    return not _DOCUMENTATION_WORDS.isdisjoint(words_of(name))
 
 
 def _readings(name: str) -> list[str]:
