@@ -12,6 +12,14 @@ from tiler.geometry import EPSILON, Point
 from tiler.marks.crosses import snipped
 from tiler.marks.facts import Facts, Show
 from tiler.marks.names import sheet_words, strip_tag
+from tiler.pack.inside_notes import (
+    TRIM_WORDS,
+    light_words,
+    mixed,
+    tab_trim_groups,
+    tab_trim_ticks,
+    turn_words,
+)
 from tiler.pack.map_notes import CAUTIONS, TOLERANCE
 from tiler.plan.tile import Plan, Tile
 from tiler.units import format_length
@@ -52,9 +60,11 @@ class Step:
 
 def steps(plan: Plan, facts: Facts) -> tuple[Step, ...]:
     """All steps, in the order of work."""
-    found: list[Step] = [_print_step(plan), _measure_step()]
+    found: list[Step] = [_print_step(plan, facts), _measure_step()]
     if plan.seams:
-        found.append(_trim_step(plan))
+        found.append(_trim_step(plan, facts.inside is None))
+        if facts.inside is not None:
+            found.append(_tab_step(plan))
         corners = [tile.label for tile in plan.tiles if snipped(plan, tile)]
         if corners:
             found.append(_snip_step(corners))
@@ -78,13 +88,14 @@ def _strip(plan: Plan, index: int) -> str:
     return f"strip {strip_tag(plan, index)}"
 
 
-def _print_step(plan: Plan) -> Step:
-    mixed = len({tile.landscape for tile in plan.tiles}) > 1
-    turn = " Portrait and landscape pages are meant to mix." if mixed else ""
+def _print_step(plan: Plan, facts: Facts) -> Step:
+    turn = " Portrait and landscape pages are meant to mix." if mixed(plan) else ""
+    sides = turn_words(facts.inside.flip) if facts.inside else "one side"
+    light = f" {light_words(plan)}." if facts.inside else ""
     return Step(
         "Print at true size",
-        f"Paper {sheet_words(plan.sheet)}, one side, 100 % (actual size). Switch off fit, shrink and "
-        f"borderless.{turn} Let the ink dry.",
+        f"Paper {sheet_words(plan.sheet)}, {sides}, 100 % (actual size). Switch off fit, shrink and "
+        f"borderless.{turn}{light} Let the ink dry.",
     )
 
 
@@ -107,14 +118,24 @@ def trim_groups(plan: Plan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return tuple((name, tuple(labels)) for name, labels in groups.items() if labels)
 
 
-def _trim_step(plan: Plan) -> Step:
+def _trim_step(plan: Plan, others_stay: bool) -> Step:
     ticks = tuple(f"Trim the {edge} of {listed(labels)}" for edge, labels in trim_groups(plan))
     return Step(
         "Trim",
-        "Cut along the line, so that the line itself falls away. All other edges keep their paper.",
+        "Cut along the line, so that the line itself falls away."
+        + (" All other edges keep their paper." if others_stay else ""),
         ticks,
         CAUTIONS[0],
         "trim",
+    )
+
+
+def _tab_step(plan: Plan) -> Step:
+    groups = [(edge, listed(labels)) for edge, labels in tab_trim_groups(plan)]
+    return Step(
+        "Trim the tabs",
+        f"{TRIM_WORDS} Then join with glue: tape would be seen inside.",
+        tab_trim_ticks(groups),
     )
 
 

@@ -14,6 +14,7 @@ from tiler.marks.registration import whole_mark
 from tiler.marks.scale_bar import LENGTHS
 from tiler.marks.shapes import Line, Shape
 from tiler.marks.style import BLACK, FINE, FIRM, HAIR, QUIET
+from tiler.pack.inside_notes import TRIM_WORDS
 from tiler.pack.layout import Block, Column
 from tiler.pack.map_drawing import HIDDEN
 from tiler.plan.tile import ALLOWANCE, Plan
@@ -47,6 +48,8 @@ def facts_block(plan: Plan, facts: Facts) -> Block:
     if plan.grid_sheets > count:
         sheets += f"; a plain grid needs {plan.grid_sheets}"
     pairs.append(("Paper", sheets))
+    if facts.inside is not None:
+        pairs.append(("Inside", f"{facts.inside.name}, on the backs"))
     if plan.seams:
         pairs.append(("Tabs", f"{format_length(plan.overlap)}, cut allowance {format_length(ALLOWANCE)}"))
     margins = ", ".join(format_number(edge) for edge in plan.margins)
@@ -106,9 +109,8 @@ def marks_block(plan: Plan, facts: Facts) -> Block:
         for draw, words in entries:
             column.sample(draw, _SAMPLE, words)
         if plan.seams:
-            column.paragraph(
-                "Trim every left and top edge that has a neighbour. Right and bottom edges stay."
-            )
+            stay = TRIM_WORDS if facts.inside is not None else "Right and bottom edges stay."
+            column.paragraph(f"Trim every left and top edge that has a neighbour. {stay}")
         else:
             column.paragraph("One sheet holds the whole flat: there is no seam.")
 

@@ -17,6 +17,7 @@ from tiler.marks.names import size_words
 from tiler.marks.scale_bar import DEPTH, LENGTHS, bar_size, scale_bar
 from tiler.marks.shapes import Line, Page, Shape, Words
 from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
+from tiler.pack.inside_notes import inside_block
 from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, share_out, type_scale
 from tiler.pack.map_drawing import Frame, draw_map, fit
 from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block
@@ -52,7 +53,9 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
         PackError: The sheet is too small for any map.
     """
     scale = type_scale(plan.sheet.size)
-    first = (facts_block(plan, facts), check_block(bar_length(plan)))
+    first: tuple[Block, ...] = (facts_block(plan, facts), check_block(bar_length(plan)))
+    if facts.inside is not None:
+        first = (*first, inside_block(plan, facts.inside))
     later = (marks_block(plan, facts), care_block())
     alone = best_layout(plan, first[:1], scale, measure)
     layout = best_layout(plan, (*first, *later), scale, measure)
