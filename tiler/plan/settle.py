@@ -22,7 +22,12 @@ from tiler.plan.region import Span
 from tiler.plan.space import Space
 
 PLACES = 160
-"""Places tried in one pass over all layers; more would be slow (measured: about 20 µs for each pair)."""
+"""Places tried in one pass over all layers: up to this much slack, in mm, the result is exact.
+
+The time grows with its square. Measured on 12 crosses from 506 × 426 to 1500 × 1200 mm on A4, both directions:
+trying every millimetre instead changed one cost of 24, by 0.05 (evenness alone), and took up to 5.5 times as
+long.
+"""
 
 
 @dataclass(frozen=True)
