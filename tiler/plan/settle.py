@@ -24,7 +24,7 @@ from tiler.plan.space import Space
 PLACES = 160
 """Places tried in one pass over all layers: up to this much slack, in mm, the result is exact.
 
-The time grows with its square. Measured on 12 crosses from 506 × 426 to 1500 × 1200 mm on A4, both directions:
+The time grows with its square. Measured on 12 crosses from 506 × 426 to 1500 × 1200 mm on A4, both ways:
 trying every millimetre instead changed one cost of 24, by 0.05 (evenness alone), and took up to 5.5 times as
 long.
 """
