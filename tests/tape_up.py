@@ -1,12 +1,13 @@
 """The virtual tape-up: cut each printed face out, lay it where the plan says, compare with the flat.
 
-Sheets and flat are rendered by PDFium so that a face's top-left corner falls exactly on a pixel corner in
-both pictures: what differs then is the print, not the rounding.
+Sheets and flat are rendered by PDFium so that a face's top-left corner falls on the same part of a pixel
+in both pictures: what differs then is the print, not the rounding.
 """
 
 from __future__ import annotations
 
 import ctypes
+import io
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -16,13 +17,17 @@ from typing import Any
 import numpy as np
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
-from PIL import Image
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfgen.canvas import Canvas
 
 from tiler.geometry import Rect
-from tiler.units import MM_PER_INCH, MM_PER_POINT
+from tiler.units import MM_PER_INCH, MM_PER_POINT, POINTS_PER_MM
 
 DPI = 200
 PIXELS_PER_MM = DPI / MM_PER_INCH
+PHASE = 0.3
+"""Pixels between a face's corner and the pixel corner: PDFium widens placed pictures to whole pixels, and an
+edge that lay on a pixel corner could fall either way."""
 SEARCH = 8
 """How far a shift is looked for, pixels (about 1 mm)."""
 
@@ -71,8 +76,8 @@ def rendered(page: Any, mm_per_unit: tuple[float, float], area: Rect) -> Pixels:
         0,
         0,
         mm_per_unit[1] * PIXELS_PER_MM,
-        -area.x * PIXELS_PER_MM,
-        -area.y * PIXELS_PER_MM,
+        PHASE - area.x * PIXELS_PER_MM,
+        PHASE - area.y * PIXELS_PER_MM,
     )
     clip = raw.FS_RECTF(0, 0, width, height)
     raw.FPDF_RenderPageBitmapWithMatrix(
@@ -99,36 +104,31 @@ def flat_by_pdfium(
         box: Left, bottom, right, top of that box in page space; None leaves the page's own boxes.
         password: Opens the file.
     """
-
-    def show(area: Rect) -> Pixels:
-        document = pdfium.PdfDocument(path, password=password)
-        if box is not None:
-            first = document[page - 1]
-            first.set_mediabox(*box)
-            first.set_cropbox(*box)
-            first.close()
-        shown = document[page - 1]
-        try:
-            units = shown.get_size()
-            return rendered(shown, (size[0] / units[0], size[1] / units[1]), area)
-        finally:
-            shown.close()
-            document.close()
-
-    return show
+    document = pdfium.PdfDocument(path, password=password)
+    if box is not None:
+        first = document[page - 1]
+        first.set_mediabox(*box)
+        first.set_cropbox(*box)
+        first.close()
+    shown = document[page - 1]
+    units = shown.get_size()
+    return lambda area: rendered(shown, (size[0] / units[0], size[1] / units[1]), area)
 
 
-def flat_by_pillow(path: Path, size: tuple[float, float]) -> Callable[[Rect], Pixels]:
-    """A picture flat, as Pillow reads it."""
-    whole = Image.open(path).convert("RGB")
-    kx, ky = whole.width / size[0], whole.height / size[1]
+def flat_by_reportlab(path: Path, size: tuple[float, float]) -> Callable[[Rect], Pixels]:
+    """A picture flat, placed on a page of its size by reportlab.
 
-    def show(area: Rect) -> Pixels:
-        pixels = (max(1, round(area.width * PIXELS_PER_MM)), max(1, round(area.height * PIXELS_PER_MM)))
-        box = (area.x * kx, area.y * ky, area.right * kx, area.bottom * ky)
-        return np.asarray(whole.resize(pixels, Image.Resampling.BOX, box), np.int16)
-
-    return show
+    PDFium widens a placed picture to whole pixels; drawn by the same program, both sides are widened alike.
+    """
+    page = (size[0] * POINTS_PER_MM, size[1] * POINTS_PER_MM)
+    out = io.BytesIO()
+    canvas = Canvas(out, pagesize=page)
+    canvas.drawImage(ImageReader(str(path)), 0, 0, *page)
+    canvas.save()
+    document = pdfium.PdfDocument(out.getvalue())
+    shown = document[0]
+    units = shown.get_size()
+    return lambda area: rendered(shown, (size[0] / units[0], size[1] / units[1]), area)
 
 
 def tape_up(
@@ -176,7 +176,8 @@ def _compare(
 
 def _foreign(printed: Pixels, wanted: Pixels, seen: np.ndarray[Any, np.dtype[np.bool_]]) -> float:
     """Share of pixels in 3 × 3 spots that are wrong all over; a shifted edge is thinner than that."""
-    wrong = (np.abs(printed - wanted).max(axis=2) > 40) & seen
+    gaps = np.abs(printed - wanted)
+    wrong = (np.maximum(np.maximum(gaps[..., 0], gaps[..., 1]), gaps[..., 2]) > 40) & seen
     if not wrong.any():
         return 0.0
     solid = wrong.copy()
@@ -218,7 +219,7 @@ def shift_between(
 
 def _grey(picture: Pixels) -> Greys:
     """One channel."""
-    grey: Greys = picture.mean(axis=2, dtype=np.float32)
+    grey: Greys = (picture[..., 0] + picture[..., 1] + picture[..., 2]).astype(np.float32) / np.float32(3)
     return grey
 
 

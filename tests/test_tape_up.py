@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,8 @@ from typing import Any
 import pytest
 
 from tests.flats import Boxes, flat_pdf
-from tests.tape_up import Compared, Pixels, flat_by_pdfium, flat_by_pillow, tape_up
+from tests.tape_up import Compared, Pixels, flat_by_pdfium, flat_by_reportlab, tape_up
+from tiler.findings import guide_lines, keep_clear
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.read import Wanted, read_flat
 from tiler.geometry import Rect
@@ -29,20 +31,34 @@ FOREIGN = 1e-5
 
 @functools.cache
 def reference(path: Path, wanted: Wanted) -> Callable[[Rect], Pixels]:
-    """The flat as PDFium or Pillow shows the file itself."""
+    """The flat as PDFium shows the file itself."""
     flat = read_flat(path, wanted)
     if isinstance(flat.source, PdfFlat):
         box = flat.source.seen.box
         return flat_by_pdfium(path, wanted.page, flat.size, box, wanted.password)
-    return flat_by_pillow(path, flat.size)
+    return flat_by_reportlab(path, flat.size)
 
 
 def taped(job: Job, pack: Path, displaced: tuple[str, float] | None = None) -> list[Compared]:
     """Run a job and tape its pack."""
     outcome = run(job, pack)
-    marks = [mark_room(spot) for seam in outcome.prepared.plan.seams for spot in marks_on_seam(seam)]
     assert_no_hole(outcome)
-    return tape_up(pack, outcome_json(outcome), reference(job.flat, job.wanted), marks, displaced)
+    where = marks_on_faces(outcome)
+    return tape_up(pack, outcome_json(outcome), reference(job.flat, job.wanted), where, displaced)
+
+
+def marks_on_faces(outcome: Outcome) -> list[Rect]:
+    """Where registration marks and guides stand; the file's own structure lines lie below the guides."""
+    job, loaded, plan = outcome.prepared.job, outcome.prepared.loaded, outcome.prepared.plan
+    avoid = keep_clear(job, loaded)
+    found = [mark_room(spot) for seam in plan.seams for spot in marks_on_seam(seam, avoid)]
+    for guide in guide_lines(job, loaded):
+        steps = max(1, round(math.dist(guide.start, guide.end)))
+        for step in range(steps + 1):
+            x = guide.start.x + (guide.end.x - guide.start.x) * step / steps
+            y = guide.start.y + (guide.end.y - guide.start.y) * step / steps
+            found.append(Rect(x, y, 0, 0).grown(0.9))
+    return found
 
 
 def assert_no_hole(outcome: Outcome) -> None:

@@ -63,3 +63,9 @@ class Job:
     """Spots to inspect, which seams keep away from."""
     printer: str | None = None
     """Name of a printer profile, whose margins and correction hold then; None without one."""
+    inside: Path | None = None
+    """File of the inside print, seen from inside, for the backs of the tiles; None leaves them blank."""
+    inside_page: int = 1
+    """Page of that file, counted from 1."""
+    flip: Literal["long", "short"] = "long"
+    """The edge of the paper over which sheets with an inside print are turned."""

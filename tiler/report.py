@@ -42,7 +42,11 @@ def plan_json(prepared: Prepared) -> dict[str, Any]:
         "pages": {"map": [], "assembly": []},
         "tiles": [_tile_json(tile) for tile in plan.tiles],
         "seams": [_seam_json(seam) for seam in plan.seams],
-        "structure": {"cuts": 0, "creases": 0, "evidence": []},
+        "structure": {
+            "cuts": len(prepared.loaded.structure.cuts),
+            "creases": len(prepared.loaded.structure.creases),
+            "evidence": list(prepared.loaded.structure.evidence_words),
+        },
         "warnings": list(prepared.warnings),
     }
 

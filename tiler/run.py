@@ -7,38 +7,22 @@ once and plans again with every change.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.errors import PlanError
-from tiler.flat.read import Flat, read_flat
+from tiler.flat.read import Flat
 from tiler.geometry import Affine
 from tiler.job import Job
+from tiler.load import Loaded, Progress, load, quietly
 from tiler.plan.sheet import UNKNOWN_PRINTER
 from tiler.plan.tile import Plan, Tile
 
 if TYPE_CHECKING:
-    from tiler.flat.raster import Mask
-    from tiler.marks.facts import Facts
+    from tiler.marks.facts import Facts, MarkOptions
     from tiler.marks.shapes import Page
     from tiler.printers.profile import Profile
-
-Progress = Callable[[str, float], None]
-"""Called with what is being done, in words, and the share of the whole that is done (0 to 1).
-
-It may raise to stop the run; nothing is written then.
-"""
-
-
-@dataclass(frozen=True)
-class Loaded:
-    """A flat with what was found on it, at true size; it holds for every choice but the flat's own."""
-
-    flat: Flat
-    ink: Mask
-    """Where there is ink."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +30,7 @@ class Prepared:
     """A job whose flat has been read and divided."""
 
     job: Job
-    flat: Flat
+    loaded: Loaded
     plan: Plan
     printed: tuple[Tile, ...]
     """The tiles that this job prints, in printing order."""
@@ -54,6 +38,11 @@ class Prepared:
     """Sentences the user should read, of flat and plan together."""
     profile: Profile | None = None
     """The printer profile that holds."""
+
+    @property
+    def flat(self) -> Flat:
+        """The flat itself."""
+        return self.loaded.flat
 
 
 @dataclass(frozen=True)
@@ -72,10 +61,6 @@ class Outcome:
     """Length of the pack in bytes."""
 
 
-def quietly(stage: str, share: float) -> None:
-    """A ``Progress`` that tells nobody."""
-
-
 def prepare(job: Job, progress: Progress = quietly) -> Prepared:
     """Load the flat and plan its sheets.
 
@@ -87,50 +72,35 @@ def prepare(job: Job, progress: Progress = quietly) -> Prepared:
     return plan_sheets(job, loaded)
 
 
-def load(job: Job, progress: Progress = quietly) -> Loaded:
-    """Read the flat and look at it.
-
-    Raises:
-        TilerError: The flat cannot be read.
-    """
-    from tiler.flat.raster import ink_mask
-
-    progress("reading the flat", 0.0)
-    flat = read_flat(job.flat, job.wanted)
-    progress("looking for ink", 0.1)
-    return Loaded(flat, ink_mask(flat))
-
-
 def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     """Plan the sheets of a loaded flat.
 
     Raises:
         TilerError: No plan fulfils the choices.
     """
+    from tiler.findings import avoided, region_of, structure_warnings
     from tiler.plan.make import make_plan
-    from tiler.plan.region import Region
     from tiler.plan.request import PlanRequest
 
-    flat = loaded.flat
     profile = _profile(job)
     margins = job.margins or (profile and profile.margins_for(job.sheet)) or UNKNOWN_PRINTER
-    size = flat.size.scaled(job.scale)
     plan = make_plan(
         PlanRequest(
-            flat=size,
-            region=Region.from_mask(loaded.ink, size),
+            flat=loaded.flat.size.scaled(job.scale),
+            region=region_of(job, loaded),
             sheet=job.sheet,
             margins=margins,
             overlap=job.overlap,
             orientation=job.orientation,
             layout=job.layout,
+            avoid=avoided(job, loaded),
             pins=job.pins,
             forbidden=job.forbidden,
             nudges=job.nudges,
         )
     )
-    printed = _chosen(job, plan)
-    return Prepared(job, flat, plan, printed, (*flat.warnings, *plan.warnings), profile)
+    warnings = (*loaded.flat.warnings, *structure_warnings(loaded), *plan.warnings)
+    return Prepared(job, loaded, plan, _chosen(job, plan), warnings, profile)
 
 
 def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
@@ -169,8 +139,9 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
         title=f"{prepared.flat.path.name} · true-size mock",
         pages=pages,
         sections=tuple(sections),
-        date=_date(prepared.flat),
-        corrections=_corrections(prepared.profile, pages),
+        date=date_of(prepared.flat),
+        hidden=prepared.loaded.structure_layers if prepared.job.guides == "full" else (),
+        corrections=corrections_of(prepared.profile, pages),
     )
     progress("writing the pack", 0.6)
     with replaced(output) as stream:
@@ -190,36 +161,49 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
 
 def _pages(prepared: Prepared) -> tuple[tuple[Page, ...], tuple[Page, ...], tuple[Page, ...]]:
     """Map pages, assembly pages and tile pages as shapes."""
-    from tiler.marks.facts import MarkOptions
     from tiler.marks.sheet import tile_page
     from tiler.pack.assembly_page import assembly_pages
     from tiler.pack.ink import text_width
     from tiler.pack.map_page import map_pages
 
-    facts = _facts(prepared)
-    options = MarkOptions(marks=prepared.job.marks, lighten=prepared.job.lighten)
+    facts, options = facts_of(prepared), marks_of(prepared)
     maps = map_pages(prepared.plan, facts, text_width)
     steps = assembly_pages(prepared.plan, facts, text_width)
     tiles = tuple(tile_page(prepared.plan, tile, facts, options, text_width) for tile in prepared.printed)
     return maps, steps, tiles
 
 
-def _facts(prepared: Prepared) -> Facts:
+def marks_of(prepared: Prepared) -> MarkOptions:
+    """Which marks the sheets carry."""
+    from tiler.findings import keep_clear
+    from tiler.marks.facts import MarkOptions
+
+    job = prepared.job
+    avoid = keep_clear(job, prepared.loaded)
+    return MarkOptions(marks=job.marks, guides=job.guides, lighten=job.lighten, avoid=avoid)
+
+
+def facts_of(prepared: Prepared) -> Facts:
     """What the sheets say about the job."""
+    from tiler.findings import folded_extent, guide_lines, panel_names
     from tiler.marks.facts import Facts
 
-    flat = prepared.flat
+    flat, job = prepared.flat, prepared.job
     return Facts(
         file_name=flat.path.name,
         page=flat.page,
         box=flat.box,
         revision=flat.revision,
-        date=_date(flat) or "",
-        scale=prepared.job.scale,
+        date=date_of(flat) or "",
+        scale=job.scale,
         flat=flat.size,
         sheet_count=len(prepared.plan.tiles),
         printer=prepared.profile.name if prepared.profile else None,
         correction=_correction_words(prepared.profile),
+        folded=folded_extent(job, prepared.loaded),
+        guides=guide_lines(job, prepared.loaded) if job.guides != "none" else (),
+        panels=panel_names(job, prepared.loaded),
+        marks=job.marks,
     )
 
 
@@ -236,7 +220,7 @@ def _profile(job: Job) -> Profile | None:
     return load_profile(profiles_folder(), job.printer)
 
 
-def _corrections(profile: Profile | None, pages: tuple[Page, ...]) -> tuple[Affine, ...]:
+def corrections_of(profile: Profile | None, pages: tuple[Page, ...]) -> tuple[Affine, ...]:
     """What makes each page come out true on the profile's printer."""
     if profile is None:
         return ()
@@ -283,7 +267,7 @@ def _strip_title(plan: Plan, strip: tuple[Tile, ...]) -> str:
     return f"Strip {strip[0].strip + 1}: {ends}"
 
 
-def _date(flat: Flat) -> str | None:
+def date_of(flat: Flat) -> str | None:
     """The day printed on the pack: of the build where one is set, else of the flat's last change."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
     if epoch.isdigit():

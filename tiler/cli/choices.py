@@ -11,7 +11,7 @@ from typing import Any
 
 from tiler.errors import UsageError
 from tiler.flat.read import Wanted
-from tiler.geometry import Size
+from tiler.geometry import Point, Size
 from tiler.job import Job
 from tiler.printers.profile_files import default_name, profiles_folder
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
@@ -24,13 +24,16 @@ def job_from(options: argparse.Namespace) -> Job:
     Raises:
         UsageError: A value cannot be understood.
     """
+    said = {name: value for name, value in vars(options).items() if value is not None}
     choices: dict[str, Any] = {
-        "printer": _printer(options.printer),
+        "printer": _printer(said.get("printer")),
         "flat": Path(options.flat),
-        "sheet": find_sheet(options.sheet) if options.sheet else default_sheet(os.environ),
+        "sheet": find_sheet(said["sheet"]) if "sheet" in said else default_sheet(os.environ),
+        "lines": Path(said["lines"]) if "lines" in said else None,
+        "line_as": tuple(_line_as(text) for text in said.get("line_as", ())),
+        "creases": tuple(_crease(text) for text in said.get("crease", ())),
         "wanted": _wanted(options),
     }
-    said = {name: value for name, value in vars(options).items() if value is not None}
     readers = {
         "margins": parse_margins,
         "overlap": parse_length,
@@ -104,6 +107,34 @@ def parse_size(text: str) -> Size:
     if width <= 0 or height <= 0:
         raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
     return Size(width, height)
+
+
+def _line_as(text: str) -> tuple[str, str]:
+    """A name and the kind that the user gives it; the name may hold equals signs.
+
+    Raises:
+        UsageError: There is no equals sign.
+    """
+    name, found, kind = text.rpartition("=")
+    if not found or not name.strip():
+        raise UsageError(f"'{text}' gives no kind", "write NAME=KIND, as in --line-as 'Die=cut'")
+    return name.strip(), kind.strip().lower()
+
+
+def _crease(text: str) -> tuple[Point, Point]:
+    """A crease from one place to another.
+
+    Raises:
+        UsageError: It is not four lengths, or has no length.
+    """
+    parts = text.split(",")
+    problem = UsageError(f"'{text}' is no crease", "write X1,Y1,X2,Y2 in mm, as in --crease 60,0,60,280")
+    if len(parts) != 4:
+        raise problem
+    x1, y1, x2, y2 = (parse_length(part) for part in parts)
+    if (x1, y1) == (x2, y2):
+        raise problem
+    return Point(x1, y1), Point(x2, y2)
 
 
 def _labels(text: str) -> tuple[str, ...]:

@@ -11,8 +11,9 @@ from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
+from tiler.load import Progress, quietly
 from tiler.report import closing_words, outcome_json
-from tiler.run import Outcome, Progress, quietly, run
+from tiler.run import Outcome, run
 
 
 def mock(options: argparse.Namespace) -> int:
