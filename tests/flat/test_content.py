@@ -38,6 +38,9 @@ def read(data: bytes) -> list[tuple[bytes, list[object]]]:
             id="nested dictionaries",
         ),
         pytest.param(b"q % 1 0 0 1 5 5 cm\nQ", [(b"q", []), (b"Q", [])], id="comment"),
+        pytest.param(
+            b"1\x002 m\x003\x00 4 l", [(b"m", [1, 2]), (b"l", [3, 4])], id="null bytes as white space"
+        ),
         pytest.param(b"true false null x", [(b"x", [True, False, None])], id="booleans and null"),
         pytest.param(
             b"T* (x)' 1 2(y)\"", [(b"T*", []), (b"'", [b"x"]), (b'"', [1, 2, b"y"])], id="odd operators"
@@ -153,6 +156,11 @@ def test_any_bytes_can_be_read(data: bytes) -> None:
         assert operation.end > position
         position = operation.end
     assert position <= len(data)
+
+
+@given(st.lists(st.sampled_from(["1", "-.5", "2.", "\0", " ", "\n", "\x0b", "m", "BI", "ID", "EI", "q"])))
+def test_any_mix_of_numbers_and_white_space_can_be_read(parts: list[str]) -> None:
+    list(operations("".join(parts).encode("ascii")))
 
 
 @given(st.text("()[]<>/% \n\\BIDE1.-qmQ", max_size=60))

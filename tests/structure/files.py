@@ -155,3 +155,14 @@ def drawn(lines: Sequence[Line], size: Size) -> bytes:
         pairs = [f"{p.x / POINT:.5f} {(size.height - p.y) / POINT:.5f}" for p in line.points]
         parts.append(f"{pairs[0]} m " + " ".join(f"{pair} l" for pair in pairs[1:]) + " S\n")
     return "".join(parts).encode("ascii")
+
+
+SIZE = Size(200, 100)
+"""Of the page that most tests draw on, mm."""
+STROKE = drawn([Line.between(10, 20, 110, 20)], SIZE)
+"""One stroked line, whose kind is left to what surrounds it."""
+
+
+def kinds(made: Made) -> list[str]:
+    """What the lines of a page were taken for, in content order."""
+    return [str(line.kind) for line in made.find().lines]

@@ -53,9 +53,10 @@ class Operation(NamedTuple):
 
 
 _PLAIN = re.compile(
-    rb"[%b]*+((?:%b[%b]++){0,8}+)([A-Za-z'\"][A-Za-z0-9*]*+)(?=[%b%b]|$)"
-    % (WHITE, NUMBER, WHITE, WHITE, DELIMITER)
+    rb"[%b]*+((?:%b[\t\n\x0c\r ]++){0,8}+)([A-Za-z'\"][A-Za-z0-9*]*+)(?=[%b%b]|$)"
+    % (WHITE, NUMBER, WHITE, DELIMITER)
 )
+"""Null bytes are white space too, but ``bytes.split`` does not know it."""
 _TOKEN = re.compile(
     rb"(?P<skip>[%b]++|%%[^\r\n]*+)"
     rb"|(?P<number>%b(?=[%b%b]|$))"

@@ -55,8 +55,8 @@ class LayerRef:
     """A layer that holds structure lines, so that a writer can switch it off."""
 
     name: str
-    number: int
-    """Object number of its optional-content group in the flat's file; 0 when it has none."""
+    key: tuple[int, int]
+    """Object number and generation of its optional-content group in the flat's file; (0, 0) without one."""
     kind: LineKind
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
+from pypdf.generic import NameObject
+
 from tiler.flat.content import Name, Operand
 from tiler.geometry import Affine
 
 
 def key_of(operand: Operand) -> str:
-    """A name operand as the resource dictionaries spell it: pypdf tries these encodings in this order."""
+    """A name operand as pypdf spells the same name in a resource dictionary; empty for what is no name."""
     if not isinstance(operand, Name):
         return ""
-    for encoding in ("utf-8", "gbk"):
+    for encoding in NameObject.CHARSETS:
         try:
             return "/" + operand.decode(encoding)
         except UnicodeDecodeError:

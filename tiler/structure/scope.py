@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from tiler.flat.names import encoded
 from tiler.structure.kinds import STRUCTURAL_STEPS, Evidence, LineKind
 from tiler.structure.lines import LayerRef
 from tiler.structure.words import is_documentation, meaning_of
@@ -91,7 +92,7 @@ class Scopes:
         self._told_names = {name.casefold(): name for name in overrides}
         self.seen: dict[tuple[str, str], Taken | None] = {}
         """(name, source) of every layer and spot colour met, in order."""
-        self.layer_refs: dict[tuple[str, int], LayerRef] = {}
+        self.layer_refs: dict[tuple[str, tuple[int, int]], LayerRef] = {}
         self._known: dict[int, Scope] = {}
         self._keep: list[Any] = []
 
@@ -165,8 +166,9 @@ class Scopes:
                 taken = Taken(name, "layer", None, Evidence.LAYER)
         self._note(name, "layer" if step is None else "processing step", taken)
         if taken is not None and taken.kind is not None:
-            number = getattr(getattr(group, "indirect_reference", None), "idnum", 0)
-            self.layer_refs[name, number] = LayerRef(name, number, taken.kind)
+            reference = getattr(group, "indirect_reference", None)
+            key = (0, 0) if reference is None else (reference.idnum, reference.generation)
+            self.layer_refs[name, key] = LayerRef(name, key, taken.kind)
         return taken
 
     def _ink(self, space: Any) -> Ink | None:
@@ -175,7 +177,7 @@ class Scopes:
             return None
         names = _resolved(space[1])
         names = names if isinstance(names, list) else [names]
-        colorants = tuple(str(_resolved(name)).removeprefix("/") for name in names)
+        colorants = tuple(_readable(str(_resolved(name)).removeprefix("/")) for name in names)
         taken = tuple(self._colorant(name) for name in colorants)
         return Ink(colorants, taken) if any(taken) else None
 
@@ -220,6 +222,16 @@ def _processing_step(group: dict[str, Any]) -> tuple[bool, str] | None:
         return None
     kind = str(_resolved(holder.get("/GTS_ProcStepsType")) or "")
     return str(step_group).removeprefix("/") == "Structural", kind.removeprefix("/")
+
+
+def _readable(name: str) -> str:
+    """A colorant's name for people: bytes that are no UTF-8 are most often Windows' Western letters."""
+    raw = encoded(name)
+    try:
+        raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return raw.decode("cp1252", "replace")
+    return name
 
 
 def _resolved(value: Any) -> Any:

@@ -11,6 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 
+from pypdf.generic import NameObject
+
 from tiler.flat.content import DELIMITER, NUMBER, WHITE, skip_inline_image, skip_string
 from tiler.geometry import Affine
 from tiler.structure.scope import Scope
@@ -138,8 +140,8 @@ def _either(names: Iterable[str], write: _Write) -> bytes:
 
 
 def _raw(name: str) -> Iterator[bytes]:
-    """The bytes that a name may have in the file; pypdf decodes names as the first of these that fits."""
-    for encoding in ("utf-8", "gbk", "latin-1"):
+    """The bytes that a name may have in the file; pypdf decodes names by the first of these that fits."""
+    for encoding in NameObject.CHARSETS:
         try:
             yield name.encode(encoding)
         except UnicodeEncodeError:
