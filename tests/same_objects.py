@@ -25,7 +25,8 @@ def differences(flat: Path, page: int, pack: Path, password: str = "") -> list[s
         source = before.pages[page - 1]
         form = _form(after)
         found: list[str] = []
-        resources = source.resources if "/Resources" in source or _inherits(source) else pikepdf.Dictionary()
+        has = "/Resources" in source or _inherits(source)
+        resources: object = source.resources if has else pikepdf.Dictionary()
         for difference in _compare(resources, form.get("/Resources", pikepdf.Dictionary())):
             found.append(difference)
             if len(found) == FIRST_FEW:
@@ -46,7 +47,7 @@ def _form(pack: pikepdf.Pdf) -> pikepdf.Object:
 
 def _inherits(page: pikepdf.Page) -> bool:
     """True when an ancestor has the resources."""
-    node = page.obj
+    node: pikepdf.Object = page.obj
     for _ in range(50):
         if "/Resources" in node:
             return True

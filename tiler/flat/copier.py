@@ -14,6 +14,7 @@ from pypdf.generic import (
     IndirectObject,
     NameObject,
     NullObject,
+    NumberObject,
     PdfObject,
     StreamObject,
 )
@@ -32,13 +33,18 @@ LEFT_BEHIND = frozenset(
         "/Metadata",
         "/OPI",  # points to pictures outside the file
         "/Parent",  # would pull in the page tree
+        "/PS",  # a program for PostScript printers
         "/PieceInfo",  # private data of the design program
         "/Ref",  # a form that stands for a page of another file
         "/StructParent",
         "/StructParents",
+        "/Subtype2",  # marks a form as such a program
     }
 )
 """Keys of dictionaries that act, or do not change how a page looks on paper (ISO 32000-2)."""
+
+_EXTERNAL = frozenset({"/F", "/FFilter", "/FDecodeParms"})
+"""Keys of a stream whose data lie in another file (ISO 32000-2, table 5)."""
 
 Replace = Callable[[StreamObject], StreamObject | None]
 """Gives a stand-in for a stream, or None to copy it."""
@@ -47,6 +53,7 @@ _NAMED_BY_AUTHORS = frozenset(
     {
         "/CharProcs",
         "/ColorSpace",
+        "/DotGain",
         "/Colorants",
         "/ExtGState",
         "/Font",
@@ -128,10 +135,11 @@ class Copier:
         source: DictionaryObject,
         todo: list[tuple[PdfObject, Callable[[PdfObject], object], bool]],
         named: bool = False,
+        left_behind: frozenset[str] = LEFT_BEHIND,
     ) -> None:
         """List the entries of a dictionary for copying."""
         for key in list(source.keys()):
-            if not named and key in LEFT_BEHIND:
+            if not named and key in left_behind:
                 continue
             value = source.raw_get(key)
 
@@ -148,8 +156,12 @@ class Copier:
         if stand_in is not None:
             return stand_in
         made = StreamObject()
+        if source.get("/Subtype") == "/PS":  # a program for PostScript printers: nothing is drawn instead
+            made[NameObject("/Subtype")] = NameObject("/Form")
+            made[NameObject("/BBox")] = ArrayObject([NumberObject(0)] * 4)
+            return made
         made._data = source._data
-        self._fill(made, source, todo)
+        self._fill(made, source, todo, left_behind=LEFT_BEHIND | _EXTERNAL)
         return made
 
     def _reference(self, source: IndirectObject, named: bool) -> IndirectObject:

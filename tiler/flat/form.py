@@ -10,6 +10,7 @@ import zlib
 from collections.abc import Collection
 
 from pypdf import PdfWriter
+from pypdf.errors import LimitReachedError
 from pypdf.generic import (
     ArrayObject,
     BooleanObject,
@@ -25,7 +26,7 @@ from tiler.flat.annotations import printed_annotations
 from tiler.flat.boxes import inherited
 from tiler.flat.copier import Copier, Replace
 from tiler.flat.layers import Key, carry_layers
-from tiler.flat.limits import raised_limits, readable
+from tiler.flat.limits import LARGEST_DECODED, raised_limits, readable
 from tiler.flat.pdf import PdfFlat, content_streams
 from tiler.geometry import Affine
 
@@ -98,8 +99,18 @@ def _content(flat: PdfFlat, copier: Copier, content: bytes | None) -> StreamObje
 
 
 def joined_content(flat: PdfFlat) -> bytes:
-    """The page's decoded content; pieces are joined by white space (ISO 32000-2, 7.8.2)."""
-    pieces = [stream.get_data() for stream in content_streams(flat.page) if isinstance(stream, StreamObject)]
+    """The page's decoded content; pieces are joined by white space (ISO 32000-2, 7.8.2).
+
+    Raises:
+        LimitReachedError: All together has more than ``LARGEST_DECODED`` bytes; call it within ``readable``.
+    """
+    pieces, total = [], 0
+    for stream in content_streams(flat.page):
+        if isinstance(stream, StreamObject):
+            pieces.append(stream.get_data())
+            total += len(pieces[-1])
+            if total > LARGEST_DECODED:
+                raise LimitReachedError("page content")
     return b"\n".join(pieces)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import functools
 import struct
 import threading
 import warnings
@@ -43,6 +45,19 @@ class CutShortError(ValueError):
     """The data end before the picture does."""
 
 
+@functools.cache
+def _hush() -> None:
+    """Keep libtiff from printing on stderr by itself; what it finds comes as an exception all the same."""
+    import ctypes
+
+    from PIL import _imaging
+
+    with contextlib.suppress(OSError, AttributeError):  # a Pillow without libtiff, or one linked otherwise
+        library = ctypes.CDLL(_imaging.__file__)
+        library.TIFFSetErrorHandler(None)
+        library.TIFFSetWarningHandler(None)
+
+
 @contextmanager
 def reading(name: str) -> Iterator[None]:
     """Run foreign decoding: Pillow's own pixel limit lifted (ours holds), failures told as a sentence.
@@ -53,6 +68,7 @@ def reading(name: str) -> Iterator[None]:
     Raises:
         FlatError: The picture is damaged, cut short, or too large for the memory there is.
     """
+    _hush()
     with _LOCK, warnings.catch_warnings():
         warnings.simplefilter("ignore")
         limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None

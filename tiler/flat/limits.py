@@ -1,7 +1,8 @@
 """pypdf's safety limits, raised on purpose and in this one place.
 
 Real print files are larger than its defaults (75 MB a stream, 100,000 entries an array). What a limit has to
-stop is a small file that grows without bound; so each is a multiple of the size of the file that is read.
+stop is a small file that grows without bound: counts are held to the size of the file that is read, decoded
+data to what a page can sensibly have.
 """
 
 from __future__ import annotations
@@ -11,15 +12,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from pypdf import apply_configuration
+from pypdf.errors import LimitReachedError
 
 from tiler.errors import FlatError, TilerError
 from tiler.flat.names import read_exactly
 
-DEFLATE_LIMIT = 1032
-"""The largest ratio that the deflate format can reach (zlib's own technical notes)."""
-
-LARGEST_DECODED = 1_500_000_000
-"""Bytes that one decoded stream may have at most, whatever the size of its file."""
+LARGEST_DECODED = 300_000_000
+"""Bytes that the decoded content of a page, or any one stream that is decoded, may have at most. Pictures are
+never decoded here; drawings of two million paths have some 100 MB."""
 
 RESAVE = "save it anew from the design program"
 """The remedy for a file that is not what it should be."""
@@ -31,7 +31,7 @@ _PDFIUM = threading.Lock()
 def raised_limits(file_size: int) -> Iterator[None]:
     """Read a PDF of ``file_size`` bytes under limits that fit it."""
     read_exactly()
-    decoded = min(LARGEST_DECODED, max(75_000_000, file_size * DEFLATE_LIMIT))
+    decoded = LARGEST_DECODED
     entries = max(100_000, file_size)
     with apply_configuration(
         maximum_declared_stream_length=max(75_000_000, file_size),
@@ -63,6 +63,10 @@ def readable(name: str) -> Iterator[None]:
         yield
     except (TilerError, MemoryError):
         raise
+    except LimitReachedError as problem:
+        raise FlatError(
+            f"{name}: unpacks to more than {LARGEST_DECODED // 10**6} MB", "flatten or simplify its artwork"
+        ) from problem
     except RecursionError:
         raise FlatError(f"{name}: its objects are nested without end", RESAVE) from None
     except OSError as problem:

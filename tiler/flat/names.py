@@ -53,7 +53,7 @@ def decoded(raw: bytes) -> str:
 
 def read_exactly() -> None:
     """Make pypdf read names so; it offers its list of encodings for that."""
-    NameObject.CHARSETS = (_CODEC,)
+    NameObject.CHARSETS = (_CODEC,)  # type: ignore[assignment]
     NameObject.delimiter_pattern = _DELIMITERS
 
 

@@ -12,14 +12,19 @@ from pypdf import PageObject, PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject
 
 from tiler.errors import FlatError, PasswordError, UsageError
+from tiler.flat.apart import mend_apart
 from tiler.flat.boxes import Seen, seen
-from tiler.flat.limits import pdfium, raised_limits, readable
+from tiler.flat.limits import RESAVE, raised_limits, readable
 
 TAIL = 4096
 """Bytes at the end of a file in which its cross-reference pointer is looked for."""
 
 HEAD = 1024
 """A header may stand behind this many bytes of foreign matter (practice of readers, no source)."""
+
+
+LARGEST_MENDED = 400_000_000
+"""Bytes of a damaged file that is mended in memory: it is held twice then."""
 
 
 @dataclass(frozen=True)
@@ -149,19 +154,10 @@ def _repaired(name: str, stream: IO[bytes], size: int, password: str | None) -> 
     stream.seek(max(0, size - TAIL))
     if b"%%EOF" not in stream.read(TAIL):
         raise FlatError(f"{name}: is cut short, its end is missing", "copy or export it again")
-    import pypdfium2
-
+    if size > LARGEST_MENDED:
+        raise FlatError(f"{name}: its table of objects is broken, and it is too large to mend here", RESAVE)
     stream.seek(0)
-    with pdfium():
-        try:
-            document = pypdfium2.PdfDocument(stream.read(), password=password)
-        except pypdfium2.PdfiumError as problem:
-            raise FlatError(f"{name}: is damaged beyond reading ({problem})", "export it again") from problem
-        rebuilt = io.BytesIO()
-        document.save(rebuilt)
-        document.close()
-    rebuilt.seek(0)
-    return rebuilt
+    return io.BytesIO(mend_apart(name, stream.read(), password))
 
 
 def content_streams(page: PageObject) -> list[DictionaryObject]:

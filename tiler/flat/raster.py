@@ -17,6 +17,7 @@ from pypdf import PdfWriter
 from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, StreamObject
 
 from tiler.errors import FlatError
+from tiler.flat.apart import draw_apart
 from tiler.flat.form import add_pdf_form, joined_content
 from tiler.flat.layers import Key
 from tiler.flat.limits import RESAVE, pdfium, raised_limits, readable
@@ -102,17 +103,23 @@ def ink_mask(flat: Flat) -> Mask:
         from tiler.flat.image import thumbnail
 
         return _inked(thumbnail(flat.source, 1 / CELL))
-    whole = Rect(0, 0, *flat.size)
     with raised_limits(flat.source.file_size), readable(flat.path.name):
         length = sum(len(getattr(stream, "_data", b"")) for stream in content_streams(flat.source.page))
-    if length > LONG_CONTENT // 10:
-        content = joined_content(flat.source)
-        if len(content) > LONG_CONTENT:
-            first = _one_page(flat, flat.source, (), quick=True, content=_first_part(content))
-            mask = _inked(_draw(flat, first, whole, 1 / CELL))
-            if _inked_in_every_block(mask):
-                return np.ones_like(mask)
-    return _inked(_draw(flat, _one_page(flat, flat.source, (), quick=True), whole, 1 / CELL))
+        content = joined_content(flat.source) if length > LONG_CONTENT // 10 else b""
+    if len(content) > LONG_CONTENT:
+        mask = _looked_at(flat, _one_page(flat, flat.source, (), quick=True, content=_first_part(content)))
+        if _inked_in_every_block(mask):
+            return np.ones_like(mask)
+    del content
+    return _looked_at(flat, _one_page(flat, flat.source, (), quick=True))
+
+
+def _looked_at(flat: Flat, pdf: bytes) -> Mask:
+    """Where a one-page PDF of the flat's size has ink; drawn in a process that a hostile file may ruin."""
+    width, height = (max(1, round(side / CELL)) for side in flat.size)
+    pixels = np.frombuffer(draw_apart(flat.path.name, pdf, width, height), np.uint8)
+    mask: Mask = pixels.reshape(height, width, 4)[:, :, :3].min(axis=2) < WHITE_FROM
+    return mask
 
 
 def _one_page(
