@@ -19,6 +19,8 @@ _NO_LENGTH = 0.01
 """A line shorter than this is no line, mm."""
 MOST_SEGMENTS = 150_000
 """More straight pieces than this are no structure."""
+_MOST_LINES = 12_000
+"""... nor more lines than this that do not follow each other."""
 _MOST_CROSSINGS = 60_000
 """... and no more pairs of pieces whose boxes meet than this, besides eight for every piece."""
 _MOST_SENTENCES = 8
@@ -44,9 +46,9 @@ def mended(lines: Sequence[Line]) -> Mended:
         reports.append(f"{counted(len(lines) - len(whole), 'line')} without length left out")
     whole = chained(whole)
     segments = segments_of(whole)
-    if _is_absurd(segments):
+    if _is_absurd(whole, segments):
         reports.append(
-            f"{len(segments.ends)} pieces of line cross too often to be a structure, "
+            f"{len(segments.ends)} pieces of line lie about or cross too much to be a structure, "
             "so no panels were looked for"
         )
         nothing = network_of(segments.chosen(np.zeros(len(segments.ends), bool)), whole)
@@ -73,10 +75,10 @@ def counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-def _is_absurd(segments: Segments) -> bool:
-    """True when so many pieces cross that no tool could be made of them."""
+def _is_absurd(lines: Sequence[Line], segments: Segments) -> bool:
+    """True when so many pieces lie about or cross that no tool could be made of them."""
     count = len(segments.ends)
-    if count > MOST_SEGMENTS:
+    if count > MOST_SEGMENTS or len(lines) > _MOST_LINES:
         return True
     if count <= _SAMPLE:
         return False

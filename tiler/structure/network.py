@@ -22,6 +22,8 @@ GRID = 0.01
 """Nodes lie on a grid of this width, mm: PDF writers round to about this much, no tool cuts finer."""
 SNAP = 0.2
 """Lines closer than this are the same line, ends closer than this the same end, mm."""
+_NOISE = 0.004
+"""Ends this close are one point written with rounding, mm; a hundredth of a point is 0.0035 mm."""
 _LONG = 2.0
 """Only segments this long, mm, are aligned with each other; shorter ones belong to curves."""
 _KIND_ORDER = (
@@ -113,11 +115,30 @@ def chained(lines: Sequence[Line]) -> tuple[Line, ...]:
     for (kind, evidence), members in groups.items():
         points = np.array([point for line in members for point in line.points], dtype=np.float64)
         number = np.repeat(np.arange(len(members)), [len(line.points) for line in members])
+        points = _met(points, number)
         pieces = shapely.multilinestrings(shapely.linestrings(points, indices=number))
         for part in shapely.get_parts(shapely.simplify(shapely.line_merge(pieces), GRID / 2)):
             places = tuple(Point(x, y) for x, y in shapely.get_coordinates(part).tolist())
             chains.append(Line(places, kind, evidence))
     return tuple(chains)
+
+
+def _met(points: Floats, number: Ints) -> Floats:
+    """Points of lines, where ends that all but meet do meet, so that lines can follow each other.
+
+    Args:
+        points: (n, 2) mm.
+        number: (n,): the line each belongs to, ascending.
+    """
+    is_new = np.append(True, number[1:] != number[:-1])
+    ends = np.flatnonzero(is_new | np.append(is_new[1:], True))
+    places = shapely.points(points[ends])
+    first, second = shapely.STRtree(places).query(places, predicate="dwithin", distance=_NOISE)
+    same = np.arange(len(ends))
+    np.minimum.at(same, second, first)
+    met = points.copy()
+    met[ends] = points[ends[same]]
+    return met
 
 
 def segments_of(lines: Sequence[Line]) -> Segments:
