@@ -1,0 +1,45 @@
+"""What terminals paste when a file is dropped on them, turned into a path."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+OPENED = (".pdf", ".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".toml")
+"""Endings of the files that can be opened: flats and job tickets."""
+
+LONGEST = 4096
+"""Characters; no system has longer paths."""
+
+
+def pasted_path(text: str) -> Path | None:
+    r"""The path that the text names; None when it does not look like one.
+
+    Terminals write a dropped file as it is, in quotes, with backslashes before spaces, or as ``file:`` URL.
+
+    >>> pasted_path("'/jobs/my lid.pdf' "), pasted_path(r"/jobs/my\ lid.pdf"), pasted_path("hello")
+    (PosixPath('/jobs/my lid.pdf'), PosixPath('/jobs/my lid.pdf'), None)
+    """
+    text = text.strip().removeprefix("& ")
+    if not text or len(text) > LONGEST or "\n" in text or "\0" in text:
+        return None
+    if text[0] in "'\"" and text[-1] == text[0] and len(text) > 1:
+        text = text[1:-1]
+    elif text.lower().startswith("file:"):
+        text = unquote(urlsplit(text).path)
+    elif not re.match(r"[A-Za-z]:\\", text):
+        text = re.sub(r"\\(.)", r"\1", text)
+    path = Path(text).expanduser()
+    has_folder = "/" in text or "\\" in text
+    return path if has_folder or path.suffix.lower() in OPENED else None
+
+
+def is_ticket(path: Path) -> bool:
+    """True for a job ticket, told by its ending."""
+    return path.suffix.lower() == ".toml"
+
+
+def is_opened(path: Path) -> bool:
+    """True for a file that can be opened, told by its ending."""
+    return path.suffix.lower() in OPENED and not path.name.startswith(".")

@@ -1,0 +1,1 @@
+"""Screens: each composes widgets and binds keys; the work is done elsewhere."""

@@ -1,0 +1,137 @@
+"""Writing the pack: progress, a way to call it off, the result and what to do next."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import ProgressBar, Static
+from textual.worker import Worker, get_current_worker
+
+from tiler.report import closing_words
+from tiler.run import Outcome, Prepared
+from tiler.tui.messages import Failed, Progressed, WriteStopped, Written
+from tiler.tui.work import Problem, Stopped, problem_of, write_pack
+
+
+class WriteScreen(ModalScreen[Outcome | None]):
+    """Writes as soon as it opens."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,ctrl+c", "stop", "Stop", key_display="esc"),
+        Binding("enter,q", "close", "Back", show=False),
+    ]
+
+    def __init__(self, prepared: Prepared, output: Path) -> None:
+        super().__init__()
+        self._prepared, self._output = prepared, output
+        self._outcome: Outcome | None = None
+        self._work: Worker[None] | None = None
+        self._is_done = False
+
+    def compose(self) -> ComposeResult:
+        """Title, bar, words."""
+        with Vertical(classes="dialog"):
+            yield Static("Writing the pack", classes="title", id="write-title")
+            yield Static(str(self._output), classes="text", id="write-stage", markup=False)
+            yield ProgressBar(total=1.0, show_eta=False, id="bar")
+            yield Static(id="result")
+            yield Static("esc stops; nothing is written then", classes="keys", id="write-keys")
+
+    def on_mount(self) -> None:
+        """Start."""
+        self._work = self.run_worker(
+            self._write, thread=True, exclusive=True, group="write", exit_on_error=False
+        )
+
+    def _write(self) -> None:
+        """In the worker's thread."""
+        worker = get_current_worker()
+        job = self._prepared.job
+        try:
+            outcome = write_pack(
+                self._prepared,
+                self._output,
+                lambda stage, share: self._post(Progressed(stage, share)),
+                lambda: worker.is_cancelled,
+            )
+        except Stopped:
+            self._post(WriteStopped())
+        except Exception as error:  # whatever it is, the screen lives on
+            self._post(Failed(job, problem_of(error, "writing the pack"), "write"))
+        else:
+            self._post(Written(job, outcome))
+
+    def _post(self, message: Progressed | WriteStopped | Failed | Written) -> None:
+        self.post_message(message)
+
+    def on_progressed(self, event: Progressed) -> None:
+        """Move the bar."""
+        event.stop()
+        if not self._is_done:
+            self.query_one("#bar", ProgressBar).update(progress=event.share)
+            self.query_one("#write-stage", Static).update(f"{event.stage[:1].upper()}{event.stage[1:]} …")
+
+    def on_written(self, event: Written) -> None:
+        """Show the result."""
+        event.stop()
+        self._outcome = event.outcome
+        head, *advice = closing_words(event.outcome)
+        text = Text(f"{head}\n", style="bold")
+        for number, sentence in enumerate((*advice, *_steps(event.outcome)), start=1):
+            text.append(f"\n{number}  {sentence}", style="not bold")
+        self._end("✓ The pack is written", text)
+
+    def on_failed(self, event: Failed) -> None:
+        """Show what went wrong."""
+        event.stop()
+        self._end("✕ Nothing was written", _words(event.problem))
+
+    def on_write_stopped(self, event: WriteStopped) -> None:
+        """Say that nothing was written."""
+        event.stop()
+        self._end("Stopped", Text("Nothing was written. An older pack is as it was."))
+
+    def _end(self, title: str, text: Text) -> None:
+        self._is_done = True
+        self.query_one("#write-title", Static).update(title)
+        self.query_one("#bar").display = False
+        self.query_one("#write-stage").display = False
+        self.query_one("#result", Static).update(text)
+        self.query_one("#write-keys", Static).update("enter goes back to the plan")
+
+    def action_stop(self) -> None:
+        """Call the writing off; when it is over, go back."""
+        if self._is_done:
+            self.dismiss(self._outcome)
+        elif self._work is not None:
+            self._work.cancel()
+            self.query_one("#write-keys", Static).update("stopping …")
+
+    def action_close(self) -> None:
+        """Go back, once it is over."""
+        if self._is_done:
+            self.dismiss(self._outcome)
+
+
+def _steps(outcome: Outcome) -> list[str]:
+    """What to do after the first print."""
+    steps = ["Print the other pages in the same way when the bar measures right."]
+    if len(outcome.prepared.plan.tiles) > 1:
+        pages = ", ".join(str(page) for page in outcome.assembly_pages)
+        steps.append(
+            f"Join the sheets as page {pages} shows. Cut on a mat, along a steel rule, away from your hand."
+        )
+    return steps
+
+
+def _words(problem: Problem) -> Text:
+    text = Text(f"{problem.sentence[:1].upper()}{problem.sentence[1:]}.")
+    if problem.remedy:
+        text.append(f"\n→ {problem.remedy[:1].upper()}{problem.remedy[1:]}.")
+    return text

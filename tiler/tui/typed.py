@@ -1,0 +1,80 @@
+"""Typed words turned into values that no other module reads. Pure."""
+
+from __future__ import annotations
+
+import re
+
+from tiler.errors import UsageError
+from tiler.geometry import Point, Size
+from tiler.units import parse_length
+
+
+def parse_labels(text: str) -> tuple[str, ...]:
+    """Tile labels.
+
+    Raises:
+        UsageError: There is none.
+
+    >>> parse_labels("a1, b2")
+    ('A1', 'B2')
+    """
+    labels = tuple(part.upper() for part in re.split(r"[,;\s]+", text) if part)
+    if not labels:
+        raise UsageError("no tile is named", "write labels from the picture, as in A1, B2")
+    return labels
+
+
+def parse_picture_size(text: str) -> Size:
+    """Width and height of a picture.
+
+    Raises:
+        UsageError: The text is no size.
+
+    >>> parse_picture_size("752x120mm")
+    Size(width=752.0, height=120.0)
+    """
+    parts = re.split(r"\s*[x×X]\s*", text.strip())
+    if len(parts) != 2:
+        raise UsageError(f"'{text}' is not a size", "write width x height, as in 752x120mm")
+    unit = re.search(r"[a-z\"]+$", parts[1], re.IGNORECASE)
+    if unit and re.fullmatch(r"[\d.,]+", parts[0]):
+        parts[0] += unit.group()
+    size = Size(*(parse_length(part) for part in parts))
+    if min(size) <= 0:
+        raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
+    return size
+
+
+def parse_ppi(text: str) -> float:
+    """A resolution.
+
+    Raises:
+        UsageError: The text is no resolution.
+
+    >>> parse_ppi("300")
+    300.0
+    """
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 1 <= value <= 20_000:
+        raise UsageError(f"'{text}' is not a resolution", "write pixels per inch, as in 300")
+    return value
+
+
+def parse_places(text: str, count: int) -> tuple[Point, ...]:
+    """Some places of the flat, each an x and a y.
+
+    Raises:
+        UsageError: There are not so many numbers, or one is no length.
+
+    >>> parse_places("10, 20, 30mm, 40", 2)
+    (Point(x=10.0, y=20.0), Point(x=30.0, y=40.0))
+    """
+    parts = [part for part in re.split(r"[,;]\s*|\s+", text.strip()) if part]
+    if len(parts) != 2 * count:
+        wanted = ", ".join(f"x{i}, y{i}" for i in range(1, count + 1)) if count > 1 else "x, y"
+        raise UsageError(f"'{text}' does not give {wanted}", f"write {2 * count} lengths with commas between")
+    numbers = [parse_length(part) for part in parts]
+    return tuple(Point(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True))

@@ -1,0 +1,1 @@
+"""Widgets: state comes down as attributes, messages go up."""

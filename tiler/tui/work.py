@@ -1,0 +1,133 @@
+"""The slow work behind the screen: load, plan, write and draw, through the same core as the command line.
+
+Nothing here knows of widgets. A crash becomes a sentence; a run that is called off raises ``Stopped``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from PIL import Image
+
+from tiler.errors import PasswordError, PlanError, TilerError
+from tiler.job import Job
+from tiler.load import Loaded, load, look_again
+from tiler.run import Outcome, Prepared, plan_sheets, write
+from tiler.tui.state import reseated
+
+Asked = Callable[[], bool]
+"""True when the work is no longer wanted."""
+
+Tell = Callable[[str, float], None]
+"""Takes what is being done and the share of the whole that is done."""
+
+
+class Stopped(Exception):  # it is no error
+    """The user has called the work off."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What went wrong, for a notice."""
+
+    sentence: str
+    remedy: str = ""
+    needs_password: bool = False
+
+
+def never() -> bool:
+    """An ``Asked`` for work that is always wanted."""
+    return False
+
+
+def problem_of(error: BaseException, doing: str) -> Problem:
+    """An error as a notice; a crash is told as one, without a traceback."""
+    if isinstance(error, TilerError):
+        return Problem(error.message, error.remedy, isinstance(error, PasswordError))
+    if isinstance(error, MemoryError):
+        return Problem("there is not enough memory for this flat", "close other programs or simplify it")
+    detail = (str(error).splitlines() or [""])[0][:100]
+    kind = type(error).__name__
+    return Problem(
+        f"{doing} has failed unexpectedly ({kind}{': ' + detail if detail else ''})",
+        "your choices are kept; change one, or save the ticket",
+    )
+
+
+def load_flat(job: Job, tell: Tell, is_off: Asked = never) -> Loaded:
+    """Read the flat."""
+    return load(job, _watched(tell, is_off))
+
+
+def look_flat(job: Job, loaded: Loaded) -> Loaded:
+    """Find the lines of a flat anew, as the job's choices have them."""
+    return look_again(job, loaded)
+
+
+def plan_flat(job: Job, loaded: Loaded) -> tuple[Prepared, Job]:
+    """Plan the sheets.
+
+    Chosen tiles and moved seams are named by a plan; when another choice has made another plan that lacks
+    them, they are let go.
+
+    Returns:
+        The plan, and the job that it is a plan of.
+
+    Raises:
+        TilerError: No plan fulfils the choices.
+    """
+    try:
+        return plan_sheets(job, loaded), job
+    except PlanError:
+        free = reseated(job)
+        if free == job:
+            raise
+        prepared = plan_sheets(free, loaded)
+        if _has_all_of(prepared, job):
+            raise
+        return prepared, free
+
+
+def _has_all_of(prepared: Prepared, job: Job) -> bool:
+    """True when the plan has every tile and seam that the job names."""
+    labels = {tile.label for tile in prepared.plan.tiles}
+    seams = {frozenset((seam.lower, seam.upper)) for seam in prepared.plan.seams}
+    moved = {frozenset(part.strip() for part in nudge.seam.split("|")) for nudge in job.nudges}
+    return labels >= set(job.tiles) and seams >= moved
+
+
+def write_pack(prepared: Prepared, output: Path, tell: Tell, is_off: Asked = never) -> Outcome:
+    """Write the pack."""
+    return write(prepared, output, _watched(tell, is_off))
+
+
+def sheet_picture(prepared: Prepared, number: int, pixels_per_mm: float) -> Image.Image:
+    """One page of the pack as it will print, counted from 0: map, assembly, then the printed tiles."""
+    from tiler.pack.preview import page_picture
+    from tiler.run import _pages
+
+    maps, steps, tiles = _pages(prepared)
+    return page_picture((*maps, *steps, *tiles)[number], prepared.flat, pixels_per_mm)
+
+
+def sheet_titles(prepared: Prepared) -> tuple[tuple[str, float, float], ...]:
+    """Label, width and height (mm) of every page of the pack."""
+    from tiler.run import _pages
+
+    maps, steps, tiles = _pages(prepared)
+    pages = [*(("Map", page) for page in maps), *(("Assembly", page) for page in steps)]
+    pages += [(page.label, page) for page in tiles]
+    return tuple((label, page.size.width, page.size.height) for label, page in pages)
+
+
+def _watched(tell: Tell, is_off: Asked) -> Tell:
+    """A progress that ends the work as soon as it is called off."""
+
+    def progress(stage: str, share: float) -> None:
+        if is_off():
+            raise Stopped
+        tell(stage, share)
+
+    return progress
