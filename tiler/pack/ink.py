@@ -58,9 +58,27 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 @lru_cache(maxsize=16_384)
 def _width_at_one_point(text: str, bold: bool) -> float:
     """Width in mm at 1 pt; layouts try the same words at many widths, so it is remembered."""
-    face = _faces()[bold].face
-    widths, default = face.charWidths, face.defaultWidth
-    return float(sum(widths.get(ord(c), default) for c in printable_text(text, bold))) / 1000 * MM_PER_POINT
+    return float(sum(map(_advances(bold).__getitem__, text))) / 1000 * MM_PER_POINT
+
+
+class _Advances(dict[str, float]):
+    """Advance of each letter as it is printed, in thousandths of the type size; filled as letters come up."""
+
+    def __init__(self, bold: bool) -> None:
+        super().__init__()
+        self._bold = bold
+
+    def __missing__(self, letter: str) -> float:
+        face = _faces()[self._bold].face
+        shown = printable_text(letter, self._bold)
+        self[letter] = width = float(face.charWidths.get(ord(shown), face.defaultWidth))
+        return width
+
+
+@lru_cache(maxsize=2)
+def _advances(bold: bool) -> _Advances:
+    """The advances of one face."""
+    return _Advances(bold)
 
 
 def draw_pages(pages: Sequence[Page], corrections: Sequence[Affine] = ()) -> bytes:
@@ -88,8 +106,11 @@ def draw_pages(pages: Sequence[Page], corrections: Sequence[Affine] = ()) -> byt
 
 def _number(value: float, digits: int = 4) -> str:
     """A PDF number without needless zeros (ISO 32000-2, 7.3.3 allows no exponent)."""
-    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    rounded = round(value, digits)
+    if abs(rounded) < 1e-4 or abs(rounded) >= 1e15:
+        text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+        return "0" if text in ("-0", "") else text
+    return repr(rounded).removesuffix(".0")
 
 
 def _matrix(affine: Affine) -> str:
@@ -128,8 +149,7 @@ class _Pen:
                 self._canvas.drawImage(image, *self._points(shape.place))
 
     def _place(self, point: Point) -> str:
-        x, y = self.to_points.apply(*point)
-        return f"{_number(x)} {_number(y)}"
+        return f"{_number(point.x * POINTS_PER_MM)} {_number(self.to_points.f - point.y * POINTS_PER_MM)}"
 
     def _path(self, points: Sequence[Point]) -> str:
         first, *others = points

@@ -29,6 +29,10 @@ trying every millimetre instead changed one cost of 24, by 0.05 (evenness alone)
 long.
 """
 
+FREE_PLACES = 60
+"""The same where strips have nothing to keep away from and only evenness is at stake; a second, finer pass
+follows in either case."""
+
 
 @dataclass(frozen=True)
 class Edge:
@@ -97,9 +101,10 @@ _Places = dict[int, Numbers]
 def _thinned(space: Space, slack: _Places) -> tuple[_Places, float]:
     """At most ``PLACES`` places in all, and how far apart they may be (0 when nothing was left out)."""
     amount = sum(len(places) for places in slack.values())
-    if amount <= PLACES:
+    limit = PLACES if len(space.level.start) else FREE_PLACES
+    if amount <= limit:
         return slack, 0.0
-    width = math.ceil(amount / PLACES)
+    width = math.ceil(amount / limit)
     chosen: _Places = {}
     for sheets, places in slack.items():
         harm = space.level.at(places, _everything(space))
