@@ -69,3 +69,8 @@ class Job:
     """Page of that file, counted from 1."""
     flip: Literal["long", "short"] = "long"
     """The edge of the paper over which sheets with an inside print are turned."""
+
+    @property
+    def inputs(self) -> tuple[Path, ...]:
+        """Files that are read and must not be written."""
+        return tuple(path for path in (self.flat, self.lines, self.inside) if path is not None)

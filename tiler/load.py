@@ -35,13 +35,17 @@ class Loaded:
     """Cuts, creases and panels; empty where the flat tells of none."""
     texts: tuple[TextRun, ...] = ()
     """Text that is live in the file."""
+    inside: Flat | None = None
+    """The inside print, of the flat's size; None without one."""
 
     @cached_property
     def ink(self) -> Mask:
-        """Where the flat has ink; looked at only when it is needed."""
+        """Where the flat has ink, or its inside print behind it; looked at only when it is needed."""
         from tiler.flat.raster import ink_mask
+        from tiler.inside import both_inks
 
-        return ink_mask(self.flat)
+        ink = ink_mask(self.flat)
+        return ink if self.inside is None else both_inks(ink, ink_mask(self.inside))
 
     @property
     def structure_layers(self) -> frozenset[Key]:
@@ -59,12 +63,15 @@ def load(job: Job, progress: Progress = quietly) -> Loaded:
     Raises:
         TilerError: The flat or its line file cannot be read.
     """
+    from tiler.inside import read_inside
+
     progress("reading the flat", 0.0)
     flat = read_flat(job.flat, job.wanted)
+    inside = read_inside(job, flat)
     progress("looking for cuts and creases", 0.05)
     structure = find_structure(job, flat)
     progress("looking for text", 0.2)
-    return Loaded(flat, structure, _texts(flat))
+    return Loaded(flat, structure, _texts(flat), inside)
 
 
 def look_again(job: Job, loaded: Loaded) -> Loaded:

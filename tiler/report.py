@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tiler.geometry import Rect
+from tiler.pack.inside_notes import turn_words
 from tiler.plan.tile import Seam, Tile
 from tiler.run import Outcome, Prepared
 from tiler.units import format_number
@@ -33,6 +34,7 @@ def plan_json(prepared: Prepared) -> dict[str, Any]:
             "height": _mm(plan.sheet.size.height),
         },
         "printer": _printer_json(prepared),
+        "inside": _inside_json(prepared),
         "scale": job.scale,
         "overlap": _mm(plan.overlap),
         "layout": plan.layout,
@@ -56,7 +58,8 @@ def outcome_json(outcome: Outcome) -> dict[str, Any]:
     result = plan_json(outcome.prepared)
     result["pages"] = {"map": list(outcome.map_pages), "assembly": list(outcome.assembly_pages)}
     for tile in result["tiles"]:
-        tile["page"] = outcome.tile_pages.get(tile["label"])
+        tile["page"] = page = outcome.tile_pages.get(tile["label"])
+        tile["back"] = page + 1 if page is not None and outcome.sides == 2 else None
     result["pack"] = {"file": outcome.output.name, "bytes": outcome.size}
     return result
 
@@ -72,6 +75,12 @@ def closing_words(outcome: Outcome) -> list[str]:
         f"Print page {first} (the map) first, at 100 % with no fitting, and check its scale bar "
         "before you print the rest.",
     ]
+    if outcome.sides == 2:
+        lines[1] = (
+            f"Print the map with its back (pages {_page_words(outcome.first_pages)}) first, "
+            f"{turn_words(outcome.prepared.job.flip)}, at 100 % with no fitting; check its scale bars, and "
+            "against the light those on its back, before you print the rest."
+        )
     saved = outcome.prepared.plan.grid_sheets - whole
     if saved > 0:
         lines[0] += f", {saved} fewer than a plain grid"
@@ -122,6 +131,25 @@ def _printer_json(prepared: Prepared) -> dict[str, Any] | None:
     }
 
 
+def _inside_json(prepared: Prepared) -> dict[str, Any] | None:
+    """The inside print on the backs, and the edge over which sheets are turned."""
+    inside = prepared.loaded.inside
+    if inside is None:
+        return None
+    return {
+        "file": inside.path.name,
+        "page": inside.page,
+        "box": inside.box,
+        "sha256": inside.sha256,
+        "flip": prepared.job.flip,
+    }
+
+
+def _page_words(pages: tuple[int, ...]) -> str:
+    """Page numbers that follow each other."""
+    return f"{pages[0]} and {pages[1]}" if len(pages) == 2 else f"{pages[0]} to {pages[-1]}"
+
+
 def _row(tile: Tile) -> tuple[str, ...]:
     """One line of the table."""
     x, y, width, height = (format_number(value) for value in tile.face)
@@ -136,6 +164,7 @@ def _tile_json(tile: Tile) -> dict[str, Any]:
     return {
         "label": tile.label,
         "page": None,
+        "back": None,
         "sheet": {"width": _mm(tile.sheet.width), "height": _mm(tile.sheet.height)},
         "face": _rect_json(tile.face),
         "window": _rect_json(tile.window),

@@ -7,6 +7,7 @@ once and plans again with every change.
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,8 +21,9 @@ from tiler.plan.sheet import UNKNOWN_PRINTER
 from tiler.plan.tile import Plan, Tile
 
 if TYPE_CHECKING:
-    from tiler.marks.facts import Facts, MarkOptions
+    from tiler.marks.facts import Facts, Flip, MarkOptions
     from tiler.marks.shapes import Page
+    from tiler.pack.writer import Pack
     from tiler.printers.profile import Profile
 
 
@@ -44,6 +46,11 @@ class Prepared:
         """The flat itself."""
         return self.loaded.flat
 
+    @property
+    def sides(self) -> int:
+        """Printed sides of each sheet."""
+        return 1 if self.loaded.inside is None else 2
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -59,6 +66,19 @@ class Outcome:
     """Page number of each printed tile."""
     size: int
     """Length of the pack in bytes."""
+    sides: int = 1
+    """Printed sides of each sheet; with 2, the page after each front page is its back."""
+
+    @property
+    def first_pages(self) -> tuple[int, ...]:
+        """The map with its backs, which is printed and checked before all others."""
+        return tuple(page + side for page in self.map_pages for side in range(self.sides))
+
+    @property
+    def rest_pages(self) -> tuple[int, ...]:
+        """All pages but those of the map."""
+        fronts = (*self.assembly_pages, *self.tile_pages.values())
+        return tuple(page + side for page in fronts for side in range(self.sides))
 
 
 def prepare(job: Job, progress: Progress = quietly) -> Prepared:
@@ -79,11 +99,14 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
         TilerError: No plan fulfils the choices.
     """
     from tiler.findings import avoided, region_of, structure_warnings
+    from tiler.inside import inside_warnings, margins_with_backs
     from tiler.plan.make import make_plan
     from tiler.plan.request import PlanRequest
 
     profile = _profile(job)
     margins = job.margins or (profile and profile.margins_for(job.sheet)) or UNKNOWN_PRINTER
+    if loaded.inside is not None:
+        margins = margins_with_backs(margins, job.flip, profile)
     plan = make_plan(
         PlanRequest(
             flat=loaded.flat.size.scaled(job.scale),
@@ -99,8 +122,11 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
             nudges=job.nudges,
         )
     )
+    printed = _chosen(job, plan)
     warnings = (*loaded.flat.warnings, *structure_warnings(loaded), *plan.warnings)
-    return Prepared(job, loaded, plan, _chosen(job, plan), warnings, profile)
+    if loaded.inside is not None:
+        warnings = (*warnings, *inside_warnings(loaded.inside, printed, job.flip, profile))
+    return Prepared(job, loaded, plan, printed, warnings, profile)
 
 
 def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
@@ -111,7 +137,7 @@ def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
     """
     from tiler.pack.target import check_target
 
-    check_target(output, [job.flat])
+    check_target(output, job.inputs)
     return write(prepare(job, progress), output, progress)
 
 
@@ -122,40 +148,49 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
         TilerError: The output cannot be written; no file has changed.
     """
     from tiler.pack.target import check_target, replaced
-    from tiler.pack.writer import Pack, Section, write_pack
+    from tiler.pack.writer import write_pack
 
-    check_target(output, [prepared.job.flat])
+    check_target(output, prepared.job.inputs)
     progress("drawing the marks", 0.4)
     maps, steps, tiles = _pages(prepared)
-    sections = [Section("Map", 0, len(maps)), Section("Assembly", len(maps), len(steps))]
-    first = len(maps) + len(steps)
-    for strip in prepared.plan.strips:
-        count = sum(1 for tile in strip if tile in prepared.printed)
-        if count:
-            sections.append(Section(_strip_title(prepared.plan, strip), first, count))
-            first += count
-    pages = (*maps, *steps, *tiles)
-    pack = Pack(
-        title=f"{prepared.flat.path.name} · true-size mock",
-        pages=pages,
-        sections=tuple(sections),
-        date=date_of(prepared.flat),
-        hidden=prepared.loaded.structure_layers if prepared.job.guides == "full" else (),
-        corrections=corrections_of(prepared.profile, pages),
-    )
+    pack = _pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
     progress("writing the pack", 0.6)
     with replaced(output) as stream:
-        write_pack(pack, prepared.flat, stream)
+        write_pack(pack, prepared.flat, stream, prepared.loaded.inside)
         progress("writing the pack", 0.95)
     progress("done", 1.0)
+    sides = prepared.sides
+    numbers = range(1, len(pack.pages) + 1, sides)
     before = len(maps) + len(steps)
     return Outcome(
         prepared=prepared,
         output=output,
-        map_pages=tuple(range(1, len(maps) + 1)),
-        assembly_pages=tuple(range(len(maps) + 1, before + 1)),
-        tile_pages={tile.label: before + i for i, tile in enumerate(prepared.printed, start=1)},
+        map_pages=tuple(numbers[: len(maps)]),
+        assembly_pages=tuple(numbers[len(maps) : before]),
+        tile_pages={tile.label: numbers[before + i] for i, tile in enumerate(prepared.printed)},
         size=output.stat().st_size,
+        sides=sides,
+    )
+
+
+def _pack_of(prepared: Prepared, maps: int, steps: int, fronts: tuple[Page, ...]) -> Pack:
+    """The pack of some front pages: the map, the assembly, then the tiles; with backs where there are any."""
+    from tiler.inside import backed
+    from tiler.outline import sections_of
+    from tiler.pack.writer import Pack
+
+    job, inside = prepared.job, prepared.loaded.inside
+    pages = fronts
+    if inside is not None:
+        pages = backed(fronts, prepared.printed, prepared.plan, facts_of(prepared), job.lighten)
+    return Pack(
+        title=f"{prepared.flat.path.name} · true-size mock",
+        pages=pages,
+        sections=sections_of(prepared.plan, prepared.printed, maps, steps, prepared.sides),
+        date=date_of(prepared.flat),
+        hidden=prepared.loaded.structure_layers if job.guides == "full" else (),
+        corrections=corrections_of(prepared.profile, pages, None if inside is None else job.flip),
+        duplex="none" if inside is None else job.flip,
     )
 
 
@@ -186,9 +221,10 @@ def marks_of(prepared: Prepared) -> MarkOptions:
 def facts_of(prepared: Prepared) -> Facts:
     """What the sheets say about the job."""
     from tiler.findings import folded_extent, guide_lines, panel_names
+    from tiler.inside import inside_facts
     from tiler.marks.facts import Facts
 
-    flat, job = prepared.flat, prepared.job
+    flat, job, inside = prepared.flat, prepared.job, prepared.loaded.inside
     return Facts(
         file_name=flat.path.name,
         page=flat.page,
@@ -204,6 +240,7 @@ def facts_of(prepared: Prepared) -> Facts:
         guides=guide_lines(job, prepared.loaded) if job.guides != "none" else (),
         panels=panel_names(job, prepared.loaded),
         marks=job.marks,
+        inside=inside_facts(inside, job.flip) if inside is not None else None,
     )
 
 
@@ -220,13 +257,22 @@ def _profile(job: Job) -> Profile | None:
     return load_profile(profiles_folder(), job.printer)
 
 
-def corrections_of(profile: Profile | None, pages: tuple[Page, ...]) -> tuple[Affine, ...]:
-    """What makes each page come out true on the profile's printer."""
+def corrections_of(
+    profile: Profile | None, pages: Sequence[Page], flip: Flip | None = None
+) -> tuple[Affine, ...]:
+    """What makes each page come out true on the profile's printer; with ``flip`` every second is a back."""
+    from tiler.inside import back_correction_of
+
     if profile is None:
         return ()
     from tiler.printers.profile import correction
 
-    return tuple(correction(profile, page.size) for page in pages)
+    return tuple(
+        correction(profile, page.size)
+        if flip is None or index % 2 == 0
+        else back_correction_of(profile, page.size, flip)
+        for index, page in enumerate(pages)
+    )
 
 
 def _correction_words(profile: Profile | None) -> str:
@@ -257,14 +303,6 @@ def _chosen(job: Job, plan: Plan) -> tuple[Tile, ...]:
 def _list_labels(labels: list[str]) -> str:
     """Some labels in words."""
     return ", ".join(labels) if len(labels) <= 12 else f"{labels[0]} to {labels[-1]}"
-
-
-def _strip_title(plan: Plan, strip: tuple[Tile, ...]) -> str:
-    """What the outline calls a strip."""
-    if len(plan.strips) == len(plan.tiles):
-        return f"Sheet {strip[0].label}"
-    ends = strip[0].label if len(strip) == 1 else f"{strip[0].label} to {strip[-1].label}"
-    return f"Strip {strip[0].strip + 1}: {ends}"
 
 
 def date_of(flat: Flat) -> str | None:

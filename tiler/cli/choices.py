@@ -33,6 +33,7 @@ def job_from(options: argparse.Namespace) -> Job:
         "line_as": tuple(_line_as(text) for text in said.get("line_as", ())),
         "creases": tuple(_crease(text) for text in said.get("crease", ())),
         "wanted": _wanted(options),
+        **_inside(said),
     }
     readers = {
         "margins": parse_margins,
@@ -135,6 +136,28 @@ def _crease(text: str) -> tuple[Point, Point]:
     if (x1, y1) == (x2, y2):
         raise problem
     return Point(x1, y1), Point(x2, y2)
+
+
+def _inside(said: dict[str, Any]) -> dict[str, Any]:
+    """The choices for the inside print; a bare number is a page of the flat's own file.
+
+    Raises:
+        UsageError: There is no such page, or the sheets are to be turned without any.
+    """
+    text = said.get("inside")
+    if text is None:
+        if "flip" in said:
+            raise UsageError("--flip is for sheets with an inside print", "name the inside, as in --inside 2")
+        return {}
+    if not text.strip():
+        raise UsageError("--inside names nothing", "write a page or a file, as in --inside 2")
+    flip = {"flip": said.get("flip", "long")}
+    if re.fullmatch(r"-?\d+", text.strip()):
+        page = int(text)
+        if page < 1:
+            raise UsageError(f"there is no page {page}", "pages are counted from 1, as in --inside 2")
+        return {"inside": Path(said["flat"]), "inside_page": page, **flip}
+    return {"inside": Path(text), **flip}
 
 
 def _labels(text: str) -> tuple[str, ...]:

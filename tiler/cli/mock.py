@@ -11,6 +11,7 @@ from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
+from tiler.job import Job
 from tiler.load import Progress, quietly
 from tiler.report import closing_words, outcome_json
 from tiler.run import Outcome, run
@@ -19,12 +20,26 @@ from tiler.run import Outcome, run
 def mock(options: argparse.Namespace) -> int:
     """Write the pack; the plan goes to stdout as JSON when asked for."""
     job = job_from(options)
+    queue = _queue(options, job)
     with progress_bar() as progress:
         outcome = run(job, Path(options.output), progress)
     _say(outcome)
     if options.json:
-        print(json.dumps(outcome_json(outcome), ensure_ascii=False, indent=1))
+        print(json.dumps(outcome_json(outcome), ensure_ascii=False, indent=1), flush=True)
+    if queue is not None:
+        from tiler.cli.send import send_pack
+
+        send_pack(outcome, queue)
     return 0
+
+
+def _queue(options: argparse.Namespace, job: Job) -> str | None:
+    """Where the pack is sent; None when it is only written."""
+    if options.send is None:
+        return None
+    from tiler.cli.send import queue_for
+
+    return queue_for(options.send, job)
 
 
 def _say(outcome: Outcome) -> None:

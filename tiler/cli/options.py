@@ -67,6 +67,22 @@ def add_flat_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_inside_options(parser: argparse.ArgumentParser) -> None:
+    """The print on the backs."""
+    group = parser.add_argument_group("inside print")
+    group.add_argument(
+        "--inside",
+        metavar="N|FILE",
+        help="print the inside on the backs: page N of the flat's file, or another file, drawn as seen from "
+        "inside (margins grow by 1 mm, opposite ones are made equal)",
+    )
+    group.add_argument(
+        "--flip",
+        choices=("long", "short"),
+        help="edge of the paper over which the printer turns the sheets (default: long)",
+    )
+
+
 def add_structure_options(parser: argparse.ArgumentParser) -> None:
     """Cuts and creases."""
     group = parser.add_argument_group("cuts and creases")

@@ -10,6 +10,7 @@ from tiler import __version__
 from tiler.cli.options import (
     add_flat,
     add_flat_options,
+    add_inside_options,
     add_json,
     add_sheet_options,
     add_structure_options,
@@ -68,6 +69,15 @@ def _add_mock(commands: argparse._SubParsersAction[Parser]) -> None:
     )
     look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
     look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles (the map shows all)")
+    add_inside_options(parser)
+    parser.add_argument(
+        "--send",
+        nargs="?",
+        const="",
+        metavar="QUEUE",
+        help="print it too: the map first, the rest when you have measured its scale bars "
+        "(default queue: the profile's, else the system's)",
+    )
     add_json(parser)
 
 
@@ -83,6 +93,7 @@ def _add_plan(commands: argparse._SubParsersAction[Parser]) -> None:
     add_sheet_options(parser)
     add_flat_options(parser)
     add_structure_options(parser)
+    add_inside_options(parser)
     add_json(parser)
 
 

@@ -62,11 +62,11 @@ def back_check_block(plan: Plan, inside: InsidePrint) -> Block:
             "light: the lines of the two bars must lie on those of the front."
         )
         column.paragraph(
-            f"They lie at another corner, or this text stands on its head: let the printer turn over the "
+            f"If they lie at another corner, or this text stands on its head: let the printer turn over the "
             f"{inside.flip} edge, or write the pack anew with --flip {other}."
         )
         column.paragraph(
-            f"They are more than {format_length(BACK_TOLERANCE)} off: measure the offset of the back with "
+            f"If they are more than {format_length(BACK_TOLERANCE)} off: measure the offset of the back with "
             "the calibration sheet (tiler printer calibrate)."
         )
         column.paragraph(f"{light_words(plan)}.")
