@@ -79,7 +79,7 @@ def by_line_file(carton: Carton) -> Found:
 
 def by_hand(carton: Carton) -> Found:
     """Lines told by the user."""
-    return Found().with_lines(line for lines in lines_of(carton).values() for line in lines)
+    return Found(tuple(line for lines in lines_of(carton).values() for line in lines))
 
 
 ENCODINGS: dict[str, Callable[[Carton], Found]] = {

@@ -13,7 +13,7 @@ from tiler.errors import StructureError
 from tiler.flat.names import ExactName
 from tiler.flat.pdf import choose_page, open_pdf
 from tiler.geometry import Affine, Size
-from tiler.structure.find import find_in, find_in_line_file, find_lines, lines_from_other
+from tiler.structure.find import find_lines, lines_from_other
 from tiler.structure.kinds import Evidence, LineKind
 from tiler.structure.lines import Candidate
 from tiler.structure.structure import read_structure
@@ -281,7 +281,11 @@ def test_the_sample_flats_tell_their_structure(name: str, evidence: Evidence) ->
     with (SAMPLES / name).open("rb") as stream:
         source = open_pdf(SAMPLES / name, stream, (SAMPLES / name).stat().st_size, None)
         flat = choose_page(SAMPLES / name, source, 1, "auto")
-        found = find_in_line_file(flat, Size(426, 346)) if "lines" in name else find_in(flat)
+        page, view = flat.page, flat.seen
+        if "lines" in name:
+            found = lines_from_other(page, view.to_flat, view.size, Size(426, 346))
+        else:
+            found = find_lines(page, view.to_flat, view.size)
     structure = read_structure(found)
     length, width, depth, reach, inset = (298, 218, 80, 22, 8) if "tray" in name else (300, 220, 60, 18, 6)
     notch = 0 if "tray" in name else math.pi * 12**2 / 2

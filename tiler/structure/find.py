@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from tiler.errors import FlatError, StructureError
 from tiler.flat.content import page_content
-from tiler.flat.limits import raised_limits
 from tiler.geometry import Affine, Size
 from tiler.structure.kinds import Evidence, LineKind
 from tiler.structure.lines import Candidate, Found, Line
@@ -17,8 +16,6 @@ from tiler.structure.walk import State, Walker
 
 if TYPE_CHECKING:
     from pypdf import PageObject
-
-    from tiler.flat.pdf import PdfFlat
 
 SAME_SIZE = 0.5
 """Largest difference between the boxes of a flat and of its line file, mm; well below any crease's width."""
@@ -74,22 +71,6 @@ def lines_from_other(
     sink = Sink(scopes, unnamed)
     _read(page, to_flat, scope, sink, is_whole=True)
     return _found(sink, size)
-
-
-def find_in(flat: PdfFlat, overrides: Overrides | None = None) -> Found:
-    """``find_lines`` for an opened flat, under reading limits that fit its file."""
-    with raised_limits(flat.file_size):
-        return find_lines(flat.page, flat.seen.to_flat, flat.seen.size, overrides)
-
-
-def find_in_line_file(other: PdfFlat, flat_size: Size, overrides: Overrides | None = None) -> Found:
-    """``lines_from_other`` for an opened line file.
-
-    Raises:
-        StructureError: Its box and the flat differ in size.
-    """
-    with raised_limits(other.file_size):
-        return lines_from_other(other.page, other.seen.to_flat, other.seen.size, flat_size, overrides)
 
 
 def _resources(page: PageObject) -> Any:

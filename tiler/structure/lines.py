@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -69,16 +68,3 @@ class Found:
     layers: tuple[LayerRef, ...] = ()
     reports: tuple[str, ...] = field(default=())
     """What the user should know, one sentence each."""
-
-    def with_lines(self, lines: Iterable[Line]) -> Found:
-        """The same with further lines, such as those given by hand."""
-        return Found((*self.lines, *lines), self.candidates, self.layers, self.reports)
-
-    def joined(self, other: Found) -> Found:
-        """Both together, as for a flat and its separate line file."""
-        return Found(
-            self.lines + other.lines,
-            self.candidates + other.candidates,
-            self.layers + other.layers,
-            self.reports + other.reports,
-        )
