@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from tiler.flat.raster import Mask
     from tiler.flat.text import TextRun
     from tiler.structure.lines import Found
+    from tiler.structure.model import Structure
     from tiler.structure.scope import Overrides
-    from tiler.structure.structure import Structure
 
 Progress = Callable[[str, float], None]
 """Called with what is being done, in words, and the share of the whole that is done (0 to 1).
@@ -89,9 +89,14 @@ def find_structure(job: Job, flat: Flat) -> Structure:
     Raises:
         TilerError: The line file cannot be read or does not fit the flat, or a kind is unknown.
     """
+    from tiler.structure.model import Structure
+
+    found = _with_told_creases(job, _lines(job, flat, _overrides(job)))
+    if not found.lines:
+        return Structure(candidates=found.candidates, layers=found.layers, reports=found.reports)
     from tiler.structure.structure import read_structure
 
-    return read_structure(_with_told_creases(job, _lines(job, flat, _overrides(job))))
+    return read_structure(found)
 
 
 def _lines(job: Job, flat: Flat, overrides: Overrides) -> Found:

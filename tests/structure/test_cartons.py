@@ -9,7 +9,8 @@ import pytest
 from tests.structure.carton_shapes import CARTONS
 from tests.structure.cartons import Carton
 from tests.structure.encodings import ENCODINGS
-from tiler.structure.structure import Structure, read_structure
+from tiler.structure.model import Structure
+from tiler.structure.structure import read_structure
 
 BY_NAME = {carton.name: carton for carton in CARTONS}
 

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from tiler.geometry import Point
 from tiler.structure.kinds import Evidence, LineKind
 from tiler.structure.lines import Found, Line
-from tiler.structure.structure import Structure, read_structure
+from tiler.structure.model import Structure
+from tiler.structure.structure import read_structure
 
 CUT, CREASE = LineKind.CUT, LineKind.CREASE
 

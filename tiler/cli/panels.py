@@ -9,7 +9,8 @@ from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
 from tiler.findings import structure_warnings
 from tiler.load import Loaded, load
-from tiler.structure.structure import Structure, to_json
+from tiler.structure.model import Structure
+from tiler.structure.structure import to_json
 from tiler.units import format_number
 
 

@@ -1,81 +1,24 @@
-"""The structure of a flat as one value: lines, panels, creases and their measures."""
+"""From lines to the structure: network, faces, panels, creases and their measures."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
 import shapely
 
-from tiler.geometry import Point, Rect
 from tiler.structure.creases import Crease, chains_of, creases_of
 from tiler.structure.faces import Face, sorted_faces
-from tiler.structure.folded import Folded, folded_size
-from tiler.structure.kinds import Evidence
-from tiler.structure.lines import Candidate, Found, LayerRef, Line
+from tiler.structure.folded import folded_size
+from tiler.structure.lines import Found
 from tiler.structure.loose import loose_ends
 from tiler.structure.mend import Mended, counted, mended
-from tiler.structure.panels import Panel, named
+from tiler.structure.model import Structure, outlines
+from tiler.structure.panels import named
 
 _NEAR_END = 25.0
 """Two open ends of the outline this close together are told as one gap, mm."""
-
-
-@dataclass(frozen=True)
-class Structure:
-    """What the lines of a flat make. All lengths mm, areas mm², places in flat coordinates."""
-
-    lines: tuple[Line, ...] = ()
-    """All lines found, as drawn; perforations and partial cuts too."""
-    panels: tuple[Panel, ...] = ()
-    """In reading order."""
-    creases: tuple[Crease, ...] = ()
-    holes: tuple[tuple[tuple[float, float], ...], ...] = ()
-    """Outlines of hand holes, windows and other openings within the outline."""
-    cuts: tuple[tuple[Point, ...], ...] = ()
-    """Cut lines and curves from corner to corner, each once."""
-    cut_length: float = 0.0
-    """Each cut counted once however often it is drawn."""
-    crease_length: float = 0.0
-    outline_area: float = 0.0
-    """All panels together, holes and windows not counted."""
-    folded: Folded | None = None
-    """None when the flat is not plainly that of a box."""
-    evidence: tuple[Evidence, ...] = ()
-    """How the lines are known, the most trusted first."""
-    candidates: tuple[Candidate, ...] = ()
-    layers: tuple[LayerRef, ...] = ()
-    """Layers that hold structure, for switching off."""
-    reports: tuple[str, ...] = ()
-    """What is odd about the lines, a sentence each."""
-
-    @property
-    def extent(self) -> Rect | None:
-        """The upright rectangle around all panels; none without panels."""
-        if not self.panels:
-            return None
-        box = self.panels[0].box
-        for panel in self.panels[1:]:
-            box = box.union(panel.box)
-        return box
-
-    @property
-    def polygons(self) -> tuple[tuple[tuple[float, float], ...], ...]:
-        """Outlines of all panels together, holes filled: what a tiling has to cover, bleed not counted."""
-        return _outlines([panel.shape for panel in self.panels])
-
-    @property
-    def crease_segments(self) -> tuple[tuple[float, float, float, float], ...]:
-        """x1, y1, x2, y2 of every straight piece of a crease: what seams should stay away from."""
-        return tuple((*a, *b) for crease in self.creases for a, b in pairwise(crease.points))
-
-    @property
-    def evidence_words(self) -> tuple[str, ...]:
-        """``processing steps``, ``spot colours`` …, for people and for JSON."""
-        return tuple(evidence.plural for evidence in self.evidence)
 
 
 def read_structure(found: Found) -> Structure:
@@ -92,7 +35,7 @@ def read_structure(found: Found) -> Structure:
         lines=found.lines,
         panels=panels,
         creases=creases,
-        holes=_outlines([hole.polygon for hole in split.holes]),
+        holes=outlines([hole.polygon for hole in split.holes]),
         cuts=tuple(chains_of(joined.network, np.flatnonzero(~is_fold).tolist())),
         cut_length=float(length[~is_fold].sum()),
         crease_length=float(length[is_fold].sum()),
@@ -157,13 +100,6 @@ def _crease_json(crease: Crease) -> dict[str, Any]:
 
 def _rounded(points: Sequence[tuple[float, float]]) -> list[list[float]]:
     return [[round(x, 3), round(y, 3)] for x, y in points]
-
-
-def _outlines(polygons: Sequence[Any]) -> tuple[tuple[tuple[float, float], ...], ...]:
-    """Outer rings of the polygons joined."""
-    parts = shapely.get_parts(shapely.unary_union(polygons)) if polygons else ()
-    rings = [shapely.get_coordinates(part.exterior)[:-1].tolist() for part in parts]
-    return tuple(tuple((x, y) for x, y in ring) for ring in rings)
 
 
 def _open_ends(joined: Mended, faces: Sequence[Face]) -> list[str]:
