@@ -131,3 +131,40 @@ def test_the_watch_on_what_is_touched_sees_a_write(tmp_path: Path) -> None:
     command = [sys.executable, "-c", spoiled, str(tmp_path)]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60, check=False)
     assert "stray" in done.stdout
+
+
+def png(folder: Path, side: int, colour: int, bits: int, rows: int) -> Path:
+    """A PNG of black, deflated to next to nothing, with a resolution of 300 ppi."""
+    import struct
+    import zlib
+
+    def chunk(kind: bytes, body: bytes) -> bytes:
+        return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
+
+    stride = (side * {0: 1, 2: 3, 6: 4}[colour] * bits + 7) // 8 + 1
+    header = struct.pack(">IIBBBBB", side, side, bits, colour, 0, 0, 0)
+    physical = struct.pack(">IIB", 11811, 11811, 1)
+    data = chunk(b"IDAT", hostile.bomb(stride * rows, bytes(stride)))
+    path = folder / "flat.png"
+    signature = b"\x89PNG\r\n\x1a\n"
+    path.write_bytes(
+        signature + chunk(b"IHDR", header) + chunk(b"pHYs", physical) + data + chunk(b"IEND", b"")
+    )
+    return path
+
+
+@pytest.mark.parametrize(
+    ("side", "colour", "bits", "rows", "code"),
+    [(15_000, 6, 8, 1, 1), (11_000, 2, 16, 1, 1), (29_000, 0, 8, 1, 1), (400, 2, 8, 100_000, 0)],
+    ids=["opacity", "16 bits", "grey", "rows without end"],
+)
+def test_a_picture_bomb_ends_in_a_sentence_or_in_a_pack_within_bounds(
+    tmp_path: Path, side: int, colour: int, bits: int, rows: int, code: int
+) -> None:
+    flat = png(tmp_path, side, colour, bits, rows)
+    done = run_tiler(["mock", str(flat), "-o", str(tmp_path / "pack.pdf"), "--sheet", "A4"])
+    assert done.code == code, done.err
+    assert done.memory < MEMORY // 5
+    if code:
+        assert len(done.err.splitlines()) == 1
+        assert "MB unpacked" in done.err

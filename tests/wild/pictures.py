@@ -30,7 +30,9 @@ def flat_by_pillow(path: Path, size: tuple[float, float]) -> tuple[Callable[[Rec
     with Image.open(path) as opened:
         plain = opened.mode in ("1", "L", "RGB", "P") and "icc_profile" not in opened.info
         plain = plain and "transparency" not in opened.info and opened.format in ("PNG", "JPEG", "WEBP")
-        upright = ImageOps.exif_transpose(opened).convert("RGBA")
+        # an orientation in a text chunk, which some programs leave in a PNG, is no standard and nobody's duty
+        told = "Raw profile type exif" not in opened.info
+        upright = (ImageOps.exif_transpose(opened) if told else opened).convert("RGBA")
     whole = Image.alpha_composite(Image.new("RGBA", upright.size, "white"), upright).convert("RGB")
     kx, ky = whole.width / size[0], whole.height / size[1]
 

@@ -19,6 +19,10 @@ MAX_PIXELS = 1_000_000_000
 """Largest picture read. A sheet of 2 x 1.4 m at 450 ppi has 0.88 thousand million pixels, more than print
 artwork needs, and that many take up to 4 GB while they are decoded (Pillow stores 4 bytes a pixel)."""
 
+MAX_MEMORY = 800_000_000
+"""Bytes that a picture may take while it is decoded: 200 million pixels in colour, a sheet of 1.4 x 1 m at
+300 ppi. Ordinary (baseline) JPEGs are read in strips and need not keep to it."""
+
 _FAILURES = (
     OSError,
     ValueError,
@@ -93,6 +97,26 @@ def _told(name: str, problem: BaseException) -> FlatError:
         f"{name} is damaged or of an unusual kind ({str(problem) or type(problem).__name__})",
         "open it in the program that made it and save it again as PNG or TIFF",
     )
+
+
+def check_memory(name: str, stored: tuple[int, int], bytes_a_pixel: int) -> None:
+    """Hold the picture against the memory that decoding it takes.
+
+    Args:
+        name: File name for the message.
+        stored: Columns and rows.
+        bytes_a_pixel: What the decoder keeps for a pixel.
+
+    Raises:
+        FlatError: It is more than ``MAX_MEMORY``.
+    """
+    needed = stored[0] * stored[1] * bytes_a_pixel
+    if needed > MAX_MEMORY:
+        raise FlatError(
+            f"{name} takes {needed / 1e6:.0f} MB unpacked ({stored[0]} × {stored[1]} pixels), more than "
+            f"{MAX_MEMORY / 1e6:.0f} MB",
+            "save it with a lower resolution, or as an ordinary (baseline) JPEG",
+        )
 
 
 def check_pixels(name: str, stored: tuple[int, int]) -> None:

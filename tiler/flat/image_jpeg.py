@@ -12,7 +12,7 @@ from PIL import Image
 from tiler.errors import FlatError
 from tiler.flat.image_exif import ExifFacts, exif_facts
 from tiler.flat.image_flat import Density, Facts
-from tiler.flat.image_guard import CutShortError, check_pixels, reading
+from tiler.flat.image_guard import CutShortError, check_memory, check_pixels, reading
 from tiler.flat.image_size import believable, stretch_of
 from tiler.units import MM_PER_INCH
 
@@ -22,6 +22,8 @@ _FRAMES = {*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC}
 
 _PLAIN_FRAMES = {0xC0, 0xC1, 0xC2}
 """Baseline, extended and progressive, Huffman-coded: what a PDF reader decodes (ISO 32000-2, 7.4.8)."""
+
+_PROGRESSIVE = 0xC2
 
 _KINDS = {0xC3: "lossless", 0xC9: "arithmetic-coded", 0xCA: "arithmetic-coded", 0xCB: "lossless"}
 
@@ -114,6 +116,8 @@ def jpeg_facts(data: bytes, name: str) -> Facts:
         header = jpeg_header(data)
     _check_kind(name, header)
     check_pixels(name, header.stored)
+    if header.frame == _PROGRESSIVE:  # its coefficients, 16 bits each, are held until the last scan
+        check_memory(name, header.stored, 2 * len(header.components))
     with reading(name), pillow_jpeg(data) as picture:
         picture.draft(None, (max(1, header.stored[0] // 8), max(1, header.stored[1] // 8)))
         picture.load()

@@ -12,7 +12,7 @@ from PIL import Image
 
 from tiler.flat.image_exif import ExifFacts, exif_facts
 from tiler.flat.image_flat import Density, Facts
-from tiler.flat.image_guard import CutShortError, check_pixels, reading
+from tiler.flat.image_guard import CutShortError, check_memory, check_pixels, reading
 from tiler.flat.image_size import believable, stretch_of
 from tiler.units import MM_PER_INCH
 
@@ -136,6 +136,7 @@ def png_facts(data: bytes, name: str) -> Facts:
     with reading(name):
         header = png_header(data)
     check_pixels(name, header.stored)
+    check_memory(name, header.stored, _memory(header))
     with reading(name):
         _check_whole(header)
     density, stretch, notes = _density(header)
@@ -165,6 +166,14 @@ def _unpacked(header: PngHeader) -> Iterator[bytes]:
         raise CutShortError("the compressed picture ends early")
 
 
+def _memory(header: PngHeader) -> int:
+    """Bytes that Pillow keeps for a pixel; 16-bit colour is decoded twice, see ``image_samples``."""
+    wide = header.bits == 16
+    if header.colour in (0, 3):
+        return 2 if wide else 1
+    return 8 if wide and header.colour != 4 else 4
+
+
 def _check_whole(header: PngHeader) -> None:
     stride, done = header.row_bytes + 1, 0
     for piece in _unpacked(header):
@@ -172,6 +181,8 @@ def _check_whole(header: PngHeader) -> None:
         if not header.interlaced and max(piece[-done % stride :: stride], default=0) > 4:
             raise ValueError("a row has an unknown filter")
         done += len(piece)
+        if done >= _expected(header):
+            return  # what follows is not shown by anyone
     if done < _expected(header):
         raise CutShortError("rows are missing")
 

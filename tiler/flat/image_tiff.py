@@ -11,7 +11,7 @@ from PIL import Image
 from tiler.errors import FlatError
 from tiler.flat.image_exif import density_of, exif_facts, orientation_of, shape_of
 from tiler.flat.image_flat import Facts
-from tiler.flat.image_guard import CutShortError, check_pixels, reading
+from tiler.flat.image_guard import CutShortError, check_memory, check_pixels, reading
 from tiler.flat.image_size import stretch_of
 
 BITS, PHOTOMETRIC, PLANAR = 258, 262, 284
@@ -69,13 +69,24 @@ def tiff_facts(data: bytes, name: str, page: int) -> Facts:
         stored = picture.size[::-1] if orientation >= 5 else picture.size
         _check_strips(tags, len(data))
         problem, notes = _unprintable(picture, tags), _losses(picture, tags)
+        memory = _memory(picture)
     check_pixels(name, stored)
+    check_memory(name, stored, memory)
     if problem:
         raise FlatError(
             f"{name} holds {problem}, which cannot be printed as they are",
             "save it as 8-bit or 16-bit grey, RGB or CMYK with interleaved channels",
         )
     return Facts(stored, pages, orientation, density, stretch_of(*shape), notes)
+
+
+def _memory(picture: Image.Image) -> int:
+    """Bytes that Pillow keeps for a pixel; 16-bit colour is decoded twice, see ``image_samples``."""
+    if picture.mode in ("1", "L", "P"):
+        return 1
+    if picture.mode.startswith("I;16"):
+        return 2
+    return 8 if is_wide(picture) else 4
 
 
 def is_wide(picture: Image.Image) -> bool:
@@ -145,6 +156,7 @@ def webp_facts(data: bytes, name: str, page: int) -> Facts:
         pages = choose_page(name, picture, page)
         exif = exif_facts(picture.info.get("exif", b""))
     check_pixels(name, picture.size)
+    check_memory(name, picture.size, _memory(picture))
     stretch = stretch_of(*(exif.density or (0, 0)))
     notes = (*(exif.doubts if exif.density else ()), *exif.warnings)
     return Facts(picture.size, pages, exif.orientation, exif.density, stretch, notes)
