@@ -61,4 +61,4 @@ def made(kind: str, path: Path) -> Path:
 
 
 if __name__ == "__main__":
-    {"photographs": photographs, "paths": paths}[sys.argv[1]](Path(sys.argv[2]))
+    (photographs if sys.argv[1] == "photographs" else paths)(Path(sys.argv[2]))
