@@ -10,11 +10,12 @@ import ctypes
 import io
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
-from typing import Any
+from functools import partial
+from typing import Any, NamedTuple
 
 import pypdfium2 as api
 import pypdfium2.raw as raw
+from PIL import Image
 from pypdf import PdfWriter
 from pypdf.generic import (
     ArrayObject,
@@ -44,8 +45,7 @@ DEEPEST = 40
 TEXT, PATH, IMAGE = raw.FPDF_PAGEOBJ_TEXT, raw.FPDF_PAGEOBJ_PATH, raw.FPDF_PAGEOBJ_IMAGE
 
 
-@dataclass(frozen=True)
-class Drawn:
+class Drawn(NamedTuple):
     """One object that prints."""
 
     handle: Any
@@ -75,26 +75,50 @@ class Objects:
 
     def drawn(self) -> Iterator[Drawn]:
         """Every object that prints, in painting order, those in forms too."""
-        count = raw.FPDFPage_CountObjects(self.page)
-        handles = (raw.FPDFPage_GetObject(self.page, index) for index in range(count))
-        yield from self._within(handles, self.to_flat, 0)
+        within: list[tuple[Iterator[Any], Affine]] = [(_on_page(self.page), self.to_flat)]
+        kind_of, has_hidden = raw.FPDFPageObj_GetType, self.has_hidden
+        while within:
+            handles, to_flat = within[-1]
+            for handle in handles:
+                if has_hidden and _is_hidden(handle):
+                    continue
+                kind = kind_of(handle)
+                if kind != raw.FPDF_PAGEOBJ_FORM:
+                    yield Drawn(handle, kind, to_flat)
+                elif len(within) <= DEEPEST:
+                    within.append((_in_form(handle), matrix_of(handle).then(to_flat)))
+                    break
+            else:
+                within.pop()
 
-    def _within(self, handles: Iterator[Any], to_flat: Affine, depth: int) -> Iterator[Drawn]:
-        """The objects of one form, and of the forms in it."""
-        for handle in handles:
-            if self.has_hidden and _is_hidden(handle):
-                continue
-            kind = raw.FPDFPageObj_GetType(handle)
-            if kind != raw.FPDF_PAGEOBJ_FORM:
-                yield Drawn(handle, kind, to_flat)
-            elif depth < DEEPEST:
-                yield from self._within(_parts(handle), matrix_of(handle).then(to_flat), depth + 1)
+    def picture(self, window: Rect, pixels_per_mm: float) -> Image.Image:
+        """A part of the page as it prints, RGB on white paper.
+
+        Args:
+            window: The part, flat millimetres; it may reach beyond the flat (white there).
+            pixels_per_mm: Resolution.
+        """
+        width = max(1, round(window.width * pixels_per_mm))
+        height = max(1, round(window.height * pixels_per_mm))
+        bitmap = api.PdfBitmap.new_native(width, height, raw.FPDFBitmap_BGRx)
+        bitmap.fill_rect((255, 255, 255, 255), 0, 0, width, height)
+        left, top = round(-window.x * pixels_per_mm), round(-window.y * pixels_per_mm)
+        whole = self.area.size.scaled(pixels_per_mm)
+        raw.FPDF_RenderPageBitmap(
+            bitmap.raw, self.page, left, top, round(whole.width), round(whole.height), 0, raw.FPDF_PRINTING
+        )
+        picture: Image.Image = bitmap.to_pil().convert("RGB")
+        return picture
 
 
-def _parts(form: Any) -> Iterator[Any]:
+def _on_page(page: Any) -> Iterator[Any]:
+    """The objects of a page."""
+    return map(partial(raw.FPDFPage_GetObject, page), range(raw.FPDFPage_CountObjects(page)))
+
+
+def _in_form(form: Any) -> Iterator[Any]:
     """The objects of a form."""
-    for index in range(raw.FPDFFormObj_CountObjects(form)):
-        yield raw.FPDFFormObj_GetObject(form, index)
+    return map(partial(raw.FPDFFormObj_GetObject, form), range(raw.FPDFFormObj_CountObjects(form)))
 
 
 def matrix_of(handle: Any) -> Affine:

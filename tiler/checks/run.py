@@ -1,0 +1,127 @@
+"""Run all checks on a flat."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
+
+from tiler.checks.bleed import bleed_findings, safe_zone_findings
+from tiler.checks.codes import code_findings, with_room
+from tiler.checks.colours import colour_findings, fonts_of, inks_of
+from tiler.checks.finding import Finding, Report, Waiver
+from tiler.checks.images import image_findings
+from tiler.checks.inventory import Inventory, take_inventory
+from tiler.checks.limits import Limits, default_limits
+from tiler.checks.lines import line_findings, widest_of_interest
+from tiler.checks.remarks import remarks_on
+from tiler.checks.sight import Sight, looking_at
+from tiler.checks.structure import structure_findings
+from tiler.checks.symbols import find_symbols
+from tiler.checks.text import text_findings
+from tiler.checks.texts import text_entries
+from tiler.flat.pdf import PdfFlat
+from tiler.flat.read import Flat
+from tiler.geometry import Rect, Size
+from tiler.plan.tile import Plan
+from tiler.structure.model import Structure
+
+
+def run_checks(
+    flat: Flat,
+    structure: Structure | None = None,
+    plan: Plan | None = None,
+    limits: Limits | None = None,
+    waivers: Sequence[Waiver] = (),
+    words: Collection[str] | None = None,
+) -> Report:
+    """Look at a flat as a careful prepress person would.
+
+    Args:
+        flat: The flat.
+        structure: Its cuts and creases; without them bleed is held against the TrimBox alone.
+        plan: Ties each finding to a tile; its flat may be scaled.
+        limits: What is measured against; the defaults when None.
+        waivers: False alarms, which stay in the report as waived.
+        words: Small-letter words that are spelt right; None marks no spelling.
+
+    Raises:
+        FlatError: The flat cannot be read.
+    """
+    limits = limits or default_limits()
+    structure = structure or Structure()
+    inventory = Inventory()
+    if isinstance(flat.source, PdfFlat):
+        inventory = take_inventory(flat.source, flat.path.name)
+    spots = {item.name for item in structure.candidates if item.kind is not None}
+    with looking_at(flat, structure, limits["bleed"].value, widest_of_interest(limits)) as sight:
+        findings = _all_findings(sight, limits, inventory, spots)
+        texts = text_entries(sight, words)
+        tiles = _Tiles(plan, flat.size)
+        return Report(
+            findings=_finished(findings, tiles, waivers),
+            texts=tuple(replace(entry, tile=tiles.at(entry.box)) for entry in texts),
+            inks=inks_of(inventory, spots),
+            fonts=fonts_of(sight),
+            remarks=remarks_on(sight, findings, waivers),
+        )
+
+
+def _all_findings(sight: Sight, limits: Limits, inventory: Inventory, spots: set[str]) -> list[Finding]:
+    """What every family of rules finds."""
+    symbols = find_symbols(sight)
+    codes = list(code_findings(sight, limits, symbols))
+    return [
+        *text_findings(sight, limits),
+        *image_findings(sight, limits),
+        *line_findings(sight, limits),
+        *bleed_findings(sight, limits),
+        *codes,
+        *safe_zone_findings(sight, limits, with_room(symbols, codes)),
+        *colour_findings(sight, limits, inventory, spots),
+        *structure_findings(sight, limits),
+    ]
+
+
+class _Tiles:
+    """Finds the tile of a place.
+
+    Args:
+        plan: None gives no tile at all.
+        flat: True size of the flat, mm.
+    """
+
+    def __init__(self, plan: Plan | None, flat: Size) -> None:
+        self._tiles = plan.tiles if plan is not None else ()
+        self._scale = plan.flat.width / flat.width if plan is not None else 1.0
+        self._whole = Rect(0, 0, *flat)
+
+    def at(self, box: Rect) -> str:
+        """The tile that shows the middle of a box, or the most of it; empty for the whole flat."""
+        if box == self._whole:
+            return ""
+        here = box.scaled(self._scale)
+        for tile in self._tiles:
+            if tile.face.contains(here.centre):
+                return tile.label
+        best, label = 0.0, ""
+        for tile in self._tiles:
+            shared = tile.window.intersection(here.grown(0.1))
+            if shared.width * shared.height > best:
+                best, label = shared.width * shared.height, tile.label
+        return label
+
+
+def _finished(findings: Iterable[Finding], tiles: _Tiles, waivers: Sequence[Waiver]) -> tuple[Finding, ...]:
+    """Findings with their tiles and waivers, each once, in order of severity and place."""
+    unique = {(f.rule, f.box, f.message): f for f in findings}
+    done = []
+    for finding in unique.values():
+        reason = next((waiver.reason for waiver in waivers if waiver.covers(finding)), "")
+        done.append(replace(finding, tile=tiles.at(finding.box), waived=reason))
+    return tuple(sorted(done, key=_order))
+
+
+def _order(finding: Finding) -> tuple[bool, int, str, float, float]:
+    """Standing before waived, the gravest first, then by rule and place."""
+    box = finding.box
+    return (bool(finding.waived), finding.severity.rank, finding.rule, round(box.y, 1), round(box.x, 1))
