@@ -21,9 +21,16 @@ def may_hold_text(flat: Flat) -> bool:
     if not isinstance(flat.source, PdfFlat):
         return False
     with raised_limits(flat.source.file_size), readable(flat.path.name):
-        if _SHOWS_TEXT.search(joined_content(flat.source)):
+        if _shows_text(joined_content(flat.source)):
             return True
-        return any(_SHOWS_TEXT.search(form.get_data()) for form in _forms(flat.source))
+        return any(_shows_text(form.get_data()) for form in _forms(flat.source))
+
+
+def _shows_text(content: bytes) -> bool:
+    """True when a string is shown; most content without text does not even hold the letters of an operator."""
+    if not any(letters in content for letters in (b"Tj", b"TJ", b"'", b'"')):
+        return False
+    return _SHOWS_TEXT.search(content) is not None
 
 
 def _forms(source: PdfFlat) -> list[StreamObject]:
