@@ -35,8 +35,7 @@ def save_ticket(job: Job, path: Path) -> None:
     """
     from tiler.pack.target import check_target, replaced
 
-    sources = [job.flat] if job.lines is None else [job.flat, job.lines]
-    check_target(path, sources)
+    check_target(path, job.inputs)
     text = ticket_text(job, path.absolute().parent)
     with replaced(path) as stream:
         stream.write(text.encode("utf-8"))

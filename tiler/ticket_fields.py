@@ -90,6 +90,9 @@ def values_of(job: Job, named: Callable[[Path], str]) -> Values:
             guides=(job.guides, "full, ticks, none"),
             lighten=(job.lighten, "share of white over the artwork, 0 to 0.9"),
             tiles=(list(job.tiles), "only these are printed"),
+            inside=(named(job.inside) if job.inside else None, "file of the inside print, for the backs"),
+            inside_page=(job.inside_page if job.inside else None, ""),
+            flip=(job.flip if job.inside else None, "edge over which sheets are turned: long, short"),
         ),
         "structure": _kept(
             lines=(named(job.lines) if job.lines else None, "a separate file with the lines"),
@@ -128,6 +131,7 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
         raise UsageError(f"{path.name} does not name its sheet", 'write sheet = "A4" under [paper]')
     read = reader.read
     size, lines, edges = flat.get("size"), structure.get("lines"), paper.get("margins")
+    inside = look.get("inside")
     return Job(
         flat=folder / read("flat.file", flat["file"], text_value),
         sheet=read("paper.sheet", paper["sheet"], lambda value: find_sheet(text_value(value))),
@@ -155,6 +159,9 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
         nudges=read("plan.nudges", plan.get("nudges", []), list_of(nudge)),
         check_points=read("structure.check_points", structure.get("check_points", []), list_of(check_point)),
         printer=read("paper.printer", paper["printer"], text_value) if "printer" in paper else None,
+        inside=None if inside is None else folder / read("print.inside", inside, text_value),
+        inside_page=read("print.inside_page", look.get("inside_page", 1), page_number),
+        flip=read("print.flip", look.get("flip", "long"), word_of("flip")),
     )  # fmt: skip
 
 
@@ -162,7 +169,7 @@ KEYS = {
     "flat": ("file", "page", "box", "ppi", "size", "annotations", "scale"),
     "paper": ("sheet", "margins", "printer", "orientation"),
     "plan": ("layout", "overlap", "pins", "forbidden", "nudges"),
-    "print": ("marks", "guides", "lighten", "tiles"),
+    "print": ("marks", "guides", "lighten", "tiles", "inside", "inside_page", "flip"),
     "structure": ("lines", "line_as", "creases", "check_points"),
 }
 """Keys of each table."""

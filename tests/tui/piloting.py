@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from tiler.printers.sheets import find_sheet
 from tiler.tui.app import Surroundings, TilerApp
 from tiler.tui.screens.plan import PlanScreen
 
-PATIENCE = 20.0
+PATIENCE = 30.0
 """Seconds after which a test gives up waiting."""
 
 STEP = 0.02
@@ -41,8 +42,9 @@ def travel(app: TilerApp, journey: Journey, size: tuple[int, int] = (120, 40)) -
 
 async def until(pilot: Pilot[None], condition: Callable[[], object]) -> None:
     """Wait for something that a worker brings about."""
-    for _ in range(int(PATIENCE / STEP)):
-        await pilot.pause(STEP)
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        await asyncio.sleep(STEP)
         if condition():
             await pilot.pause()
             return

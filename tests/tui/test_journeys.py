@@ -14,8 +14,10 @@ from textual.widgets import Input, OptionList
 from tests.flats import drawn
 from tests.tui.piloting import around, plan_screen, planned, screen_text, small_flat, small_job, travel, until
 from tiler.errors import PackError
+from tiler.printers.queues import Queue
 from tiler.ticket import load_ticket
-from tiler.tui import work
+from tiler import run
+from tiler.tui import sending, work
 from tiler.tui.app import TilerApp
 from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, ConfirmScreen
 from tiler.tui.screens.plan import PlanScreen
@@ -137,7 +139,7 @@ def test_a_ticket_saved_and_opened_again_gives_the_same_plan(tmp_path: Path) -> 
 
 def test_cancel_while_writing_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     is_writing, may_go_on = threading.Event(), threading.Event()
-    real = work.write
+    real = run.write
 
     def slowly(prepared, output, progress):  # type: ignore[no-untyped-def]
         def held(stage: str, share: float) -> None:
@@ -205,7 +207,7 @@ def test_a_resize_keeps_tiles_and_choices_in_sight(tmp_path: Path) -> None:
         await planned(app, pilot)
         for size in ((80, 24), (200, 60), (60, 16), (120, 40)):
             await pilot.resize_terminal(*size)
-            await until(pilot, lambda: all(f" {label} " in screen_text(app) for label in ("A1", "A2")))
+            await until(pilot, lambda: all(f" {label}" in screen_text(app) for label in ("A1", "A2")))
             text = screen_text(app)
             assert len(text.splitlines()) == size[1]
             assert "Sheet" in text
@@ -285,3 +287,31 @@ def test_a_page_of_several_is_chosen_by_its_picture(tmp_path: Path) -> None:
         assert screen.loaded.flat.page == 2  # type: ignore[union-attr]
 
     travel(TilerApp(around(tmp_path), path=tmp_path / "pair.pdf"), journey)
+
+
+def test_the_map_is_printed_first_and_the_rest_when_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sent: list[tuple[str, ...]] = []
+
+    def take(arguments: tuple[str, ...]) -> str:
+        sent.append(arguments)
+        return f"studio-{len(sent)}"
+
+    monkeypatch.setattr(sending, "system_queues", lambda: (Queue("studio", is_default=True),))
+    monkeypatch.setattr(sending, "send", take)
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        await planned(app, pilot)
+        await pilot.press("w")
+        await until(pilot, lambda: "m prints the map now on studio" in screen_text(app))
+        await pilot.press("r")
+        assert not sent
+        await pilot.press("m")
+        await until(pilot, lambda: "The map was sent (print job studio-1)" in screen_text(app))
+        await pilot.press("m", "r")
+        await until(pilot, lambda: "The rest was sent (print job studio-2)" in screen_text(app))
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey)
+    pages = [arguments[arguments.index("-P") + 1] for arguments in sent]
+    assert pages == ["1", "2-4"]

@@ -61,5 +61,21 @@ class Written(Message):
     outcome: Outcome
 
 
+@dataclass
+class QueueFound(Message):
+    """The system has a queue to print on."""
+
+    name: str
+
+
+@dataclass
+class Sent(Message):
+    """Pages have gone to the printer."""
+
+    is_map: bool
+    request: str
+    """Number of the print job; empty where the system told none."""
+
+
 class WriteStopped(Message):
     """The user has called the writing off; nothing was written."""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 from tiler.job import Job
 from tiler.tui.row import Known, Option, Row
-from tiler.tui.typed import parse_labels
+from tiler.tui.typed import parse_file, parse_labels
 from tiler.units import parse_percent
 
 
@@ -39,3 +40,41 @@ def tiles_row(job: Job, known: Known) -> Row:
         hint="labels, as in A1, B2",
         is_set=bool(job.tiles),
     )
+
+
+def inside_rows(job: Job, known: Known) -> tuple[Row, ...]:
+    """The inside print on the backs; with one, the edge over which the sheets are turned."""
+    options = [Option("none", replace(job, inside=None, inside_page=1, flip="long"))]
+    for page in range(1, min(known.pages, 20) + 1):
+        if page != job.wanted.page:
+            options.append(Option(f"page {page}", replace(job, inside=job.flat, inside_page=page)))
+    shown = "none"
+    if job.inside is not None:
+        own = job.inside == job.flat
+        shown = f"page {job.inside_page}" if own else job.inside.name
+        if all(option.job != job for option in options):
+            options.append(Option(shown, job))
+    inside = Row(
+        "inside",
+        "Inside",
+        "Print",
+        shown,
+        "The inside print of the board, for the backs of the sheets.",
+        tuple(options),
+        typed=lambda text: replace(job, inside=parse_file(text, job.flat.parent), inside_page=1),
+        hint="the path of a file, of the flat's size",
+        is_set=job.inside is not None,
+    )
+    if job.inside is None:
+        return (inside,)
+    edges: tuple[Literal["long", "short"], ...] = ("long", "short")
+    flip = Row(
+        "flip",
+        "Turned over",
+        "Print",
+        f"{job.flip} edge",
+        "The edge over which the printer, or you, turn the sheets.",
+        tuple(Option(f"{edge} edge", replace(job, flip=edge)) for edge in edges),
+        is_set=job.flip != "long",
+    )
+    return inside, flip

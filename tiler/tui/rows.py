@@ -5,7 +5,7 @@ from __future__ import annotations
 from tiler.job import Job
 from tiler.tui.flat_rows import box_row, page_row, picture_rows, scale_row
 from tiler.tui.paper_rows import margins_row, overlap_row, printer_row, sheet_row
-from tiler.tui.print_rows import lighten_row, tiles_row
+from tiler.tui.print_rows import inside_rows, lighten_row, tiles_row
 from tiler.tui.row import Known, Row, plain_row
 from tiler.tui.structure_rows import structure_rows
 
@@ -35,5 +35,6 @@ def rows_for(job: Job, known: Known) -> tuple[Row, ...]:
         ),
         lighten_row(job),
         tiles_row(job, known),
+        *inside_rows(job, known),
     ]  # fmt: skip
     return tuple(row for row in found if row is not None)

@@ -70,7 +70,12 @@ def without_secrets(job: Job) -> Job:
 
 def needs_loading(before: Job, after: Job) -> bool:
     """True when the change is about the flat itself, which must then be read anew."""
-    return (before.flat, before.wanted) != (after.flat, after.wanted)
+    return _read(before) != _read(after)
+
+
+def _read(job: Job) -> tuple[object, ...]:
+    """All that is read for a job."""
+    return job.flat, job.wanted, job.inside, job.inside_page
 
 
 def needs_another_look(before: Job, after: Job) -> bool:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
-from tiler.errors import UsageError
 from tiler.job import Job
 from tiler.structure.kinds import LineKind
 from tiler.structure.lines import Candidate
 from tiler.tui.row import Option, Row
 from tiler.tui.structure_facts import StructureFacts
+from tiler.tui.typed import parse_file
 from tiler.units import format_number
 
 KINDS = (*(str(kind) for kind in LineKind), "ignore")
@@ -59,18 +58,10 @@ def _line_file(job: Job) -> Row:
         job.lines.name if job.lines else "none",
         "A separate PDF with the cut and crease lines of this flat.",
         tuple(options),
-        typed=lambda text: replace(job, lines=_line_path(text, job.flat.parent)),
+        typed=lambda text: replace(job, lines=parse_file(text, job.flat.parent)),
         hint="the path of a PDF",
         is_set=job.lines is not None,
     )
-
-
-def _line_path(text: str, folder: Path) -> Path:
-    path = Path(text.strip()).expanduser()
-    path = path if path.is_absolute() else folder / path
-    if not path.is_file():
-        raise UsageError(f"{path}: there is no such file", "check the name and the folder")
-    return path
 
 
 def _candidate(job: Job, one: Candidate) -> Row:

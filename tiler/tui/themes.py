@@ -72,7 +72,7 @@ BOARD = Theme(
     panel="#e7dfcf",
     dark=False,
     variables={
-        "quiet": "#565f58",
+        "quiet": "#4d5650",
         "on-primary": "#ffffff",
         "mat": "#d9d0be",
         "hair": "#c9bfa9",
@@ -86,7 +86,7 @@ BOARD = Theme(
         "crease-line": "#8a1550",
         "crease-light": "#ffc2e2",
         "footer-background": "#e7dfcf",
-        "footer-foreground": "#565f58",
+        "footer-foreground": "#4d5650",
         "footer-key-foreground": "#0c5a46",
         "footer-description-foreground": "#3c4742",
         "footer-item-background": "#e7dfcf",

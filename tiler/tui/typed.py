@@ -1,8 +1,9 @@
-"""Typed words turned into values that no other module reads. Pure."""
+"""Typed words turned into values that no other module reads."""
 
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 from tiler.errors import UsageError
 from tiler.geometry import Point, Size
@@ -78,3 +79,16 @@ def parse_places(text: str, count: int) -> tuple[Point, ...]:
         raise UsageError(f"'{text}' does not give {wanted}", f"write {2 * count} lengths with commas between")
     numbers = [parse_length(part) for part in parts]
     return tuple(Point(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def parse_file(text: str, folder: Path) -> Path:
+    """A file that is there, named in full or from a folder.
+
+    Raises:
+        UsageError: There is no such file.
+    """
+    path = Path(text.strip()).expanduser()
+    path = path if path.is_absolute() else folder / path
+    if not path.is_file():
+        raise UsageError(f"{path}: there is no such file", "check the name and the folder")
+    return path

@@ -5,6 +5,7 @@ Nothing here knows of widgets. A crash becomes a sentence; a run that is called 
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,10 +13,13 @@ from pathlib import Path
 from PIL import Image
 
 from tiler.errors import PasswordError, PlanError, TilerError
+from tiler.flat.limits import pdfium
+from tiler.geometry import Size
 from tiler.job import Job
 from tiler.load import Loaded, load, look_again
 from tiler.run import Outcome, Prepared, plan_sheets, write
 from tiler.tui.state import reseated
+from tiler.units import POINTS_PER_MM
 
 Asked = Callable[[], bool]
 """True when the work is no longer wanted."""
@@ -103,23 +107,42 @@ def write_pack(prepared: Prepared, output: Path, tell: Tell, is_off: Asked = nev
     return write(prepared, output, _watched(tell, is_off))
 
 
-def sheet_picture(prepared: Prepared, number: int, pixels_per_mm: float) -> Image.Image:
-    """One page of the pack as it will print, counted from 0: map, assembly, then the printed tiles."""
-    from tiler.pack.preview import page_picture
-    from tiler.run import _pages
+@dataclass(frozen=True)
+class Printed:
+    """A pack in memory, with what its pages are called."""
+
+    data: bytes
+    labels: tuple[str, ...]
+    sizes: tuple[Size, ...]
+    """mm."""
+
+
+def print_to_memory(prepared: Prepared) -> Printed:
+    """The very pack that would be written."""
+    from tiler.pack.writer import write_pack
+    from tiler.run import _pack_of, _pages
 
     maps, steps, tiles = _pages(prepared)
-    return page_picture((*maps, *steps, *tiles)[number], prepared.flat, pixels_per_mm)
+    pack = _pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
+    out = io.BytesIO()
+    write_pack(pack, prepared.flat, out, prepared.loaded.inside)
+    labels = tuple(page.label for page in pack.pages)
+    return Printed(out.getvalue(), labels, tuple(page.size for page in pack.pages))
 
 
-def sheet_titles(prepared: Prepared) -> tuple[tuple[str, float, float], ...]:
-    """Label, width and height (mm) of every page of the pack."""
-    from tiler.run import _pages
+def page_picture(printed: Printed, number: int, pixels_per_mm: float) -> Image.Image:
+    """One page of a pack in memory, counted from 0."""
+    import pypdfium2
 
-    maps, steps, tiles = _pages(prepared)
-    pages = [*(("Map", page) for page in maps), *(("Assembly", page) for page in steps)]
-    pages += [(page.label, page) for page in tiles]
-    return tuple((label, page.size.width, page.size.height) for label, page in pages)
+    with pdfium():
+        document = pypdfium2.PdfDocument(printed.data)
+        try:
+            page = document[number]
+            picture: Image.Image = page.render(scale=pixels_per_mm / POINTS_PER_MM).to_pil().convert("RGB")
+            page.close()
+        finally:
+            document.close()
+    return picture
 
 
 def _watched(tell: Tell, is_off: Asked) -> Tell:

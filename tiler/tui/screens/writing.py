@@ -15,7 +15,8 @@ from textual.worker import Worker, get_current_worker
 
 from tiler.report import closing_words
 from tiler.run import Outcome, Prepared
-from tiler.tui.messages import Failed, Progressed, WriteStopped, Written
+from tiler.tui.messages import Failed, Progressed, QueueFound, Sent, WriteStopped, Written
+from tiler.tui.sending import bar_words, print_pages, queue_of
 from tiler.tui.work import Problem, Stopped, problem_of, write_pack
 
 
@@ -25,6 +26,8 @@ class WriteScreen(ModalScreen[Outcome | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,ctrl+c", "stop", "Stop", key_display="esc"),
         Binding("enter,q", "close", "Back", show=False),
+        Binding("m", "send(True)", "Print the map", show=False),
+        Binding("r", "send(False)", "Print the rest", show=False),
     ]
 
     def __init__(self, prepared: Prepared, output: Path) -> None:
@@ -33,6 +36,8 @@ class WriteScreen(ModalScreen[Outcome | None]):
         self._outcome: Outcome | None = None
         self._work: Worker[None] | None = None
         self._is_done = False
+        self._queue = ""
+        self._is_map_sent = False
 
     def compose(self) -> ComposeResult:
         """Title, bar, words."""
@@ -41,6 +46,7 @@ class WriteScreen(ModalScreen[Outcome | None]):
             yield Static(str(self._output), classes="text", id="write-stage", markup=False)
             yield ProgressBar(total=1.0, show_eta=False, id="bar")
             yield Static(id="result")
+            yield Static(id="sent", markup=False)
             yield Static("esc stops; nothing is written then", classes="keys", id="write-keys")
 
     def on_mount(self) -> None:
@@ -86,10 +92,74 @@ class WriteScreen(ModalScreen[Outcome | None]):
         for number, sentence in enumerate((*advice, *_steps(event.outcome)), start=1):
             text.append(f"\n{number}  {sentence}", style="not bold")
         self._end("✓ The pack is written", text)
+        self.run_worker(self._find_queue, thread=True, group="queue", exit_on_error=False)
+
+    def _find_queue(self) -> None:
+        """In the worker's thread; a print system that does not answer is no matter of the pack."""
+        assert self._outcome is not None
+        try:
+            name = queue_of(self._outcome)
+        except Exception:  # then the user prints by other means, as the steps say
+            return
+        if name:
+            self.post_message(QueueFound(name))
+
+    def on_queue_found(self, event: QueueFound) -> None:
+        """Offer to print."""
+        event.stop()
+        self._queue = event.name
+        self._tell_keys(f"m prints the map now on {event.name}")
+
+    def action_send(self, is_map: bool) -> None:
+        """Print the map, or all other pages once the map was printed."""
+        outcome = self._outcome
+        if outcome is None or not self._queue or (self._is_map_sent == is_map):
+            return
+        self._is_map_sent = True
+        self.query_one("#sent", Static).update("Sending …")
+        self.run_worker(
+            lambda: self._send(outcome, is_map),
+            thread=True,
+            group="queue",
+            exclusive=True,
+            exit_on_error=False,
+        )
+
+    def _send(self, outcome: Outcome, is_map: bool) -> None:
+        """In the worker's thread."""
+        try:
+            request = print_pages(outcome, self._queue, is_map)
+        except Exception as error:  # whatever it is, the pack is there
+            self.post_message(Failed(outcome.prepared.job, problem_of(error, "printing"), "print"))
+        else:
+            self.post_message(Sent(is_map, request))
+
+    def on_sent(self, event: Sent) -> None:
+        """Say what was sent and what to do now."""
+        event.stop()
+        assert self._outcome is not None
+        job = f" (print job {event.request})" if event.request else ""
+        if event.is_map:
+            words = f"✓ The map was sent{job}. {bar_words(self._outcome)}"
+            self._tell_keys("r prints the rest")
+        else:
+            words = f"✓ The rest was sent{job}."
+            self._queue = ""
+            self._tell_keys()
+        self.query_one("#sent", Static).update(words)
+
+    def _tell_keys(self, keys: str = "") -> None:
+        back = "enter goes back to the plan"
+        self.query_one("#write-keys", Static).update(f"{keys} · {back}" if keys else back)
 
     def on_failed(self, event: Failed) -> None:
         """Show what went wrong."""
         event.stop()
+        if event.stage == "print":
+            self._queue = ""
+            self._tell_keys()
+            self.query_one("#sent", Static).update(_words(event.problem))
+            return
         self._end("✕ Nothing was written", _words(event.problem))
 
     def on_write_stopped(self, event: WriteStopped) -> None:
@@ -103,7 +173,7 @@ class WriteScreen(ModalScreen[Outcome | None]):
         self.query_one("#bar").display = False
         self.query_one("#write-stage").display = False
         self.query_one("#result", Static).update(text)
-        self.query_one("#write-keys", Static).update("enter goes back to the plan")
+        self._tell_keys()
 
     def action_stop(self) -> None:
         """Call the writing off; when it is over, go back."""
