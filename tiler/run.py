@@ -252,7 +252,8 @@ def _profile(job: Job) -> Profile | None:
     """
     if job.printer is None:
         return None
-    from tiler.printers.profile_files import load_profile, profiles_folder
+    from tiler.printers.in_use import profiles_folder
+    from tiler.printers.profile_files import load_profile
 
     return load_profile(profiles_folder(), job.printer)
 

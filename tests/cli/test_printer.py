@@ -15,8 +15,9 @@ from tiler.cli import main
 from tiler.flat.read import Wanted
 from tiler.geometry import Affine, Rect, Size
 from tiler.job import Job
+from tiler.printers.in_use import profiles_folder
 from tiler.printers.profile import Profile, printed
-from tiler.printers.profile_files import load_profile, profiles_folder
+from tiler.printers.profile_files import load_profile
 from tiler.printers.sheets import find_sheet
 from tiler.run import prepare
 from tiler.units import MM_PER_POINT

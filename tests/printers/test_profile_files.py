@@ -10,14 +10,13 @@ import pytest
 
 from tiler.errors import PrinterError
 from tiler.geometry import Margins, Point
+from tiler.printers.in_use import default_name, profiles_folder
 from tiler.printers.profile import LoadedSheet, Profile
 from tiler.printers.profile_files import (
-    default_name,
     default_profile,
     list_profiles,
     load_profile,
     profile_path,
-    profiles_folder,
     save_profile,
     use_profile,
 )

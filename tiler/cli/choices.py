@@ -13,7 +13,7 @@ from tiler.errors import UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Point, Size
 from tiler.job import Job
-from tiler.printers.profile_files import default_name, profiles_folder
+from tiler.printers.in_use import default_name, profiles_folder
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
 from tiler.units import parse_length, parse_percent, parse_scale
 

@@ -17,15 +17,14 @@ from tiler.errors import PrinterError, UsageError
 from tiler.geometry import Margins, Point, Size
 from tiler.plan.sheet import Sheet
 from tiler.printers.calibration import Calibration, error_in_words
+from tiler.printers.in_use import default_name, profiles_folder
 from tiler.printers.measure import SheetReadings, measured_profile
 from tiler.printers.profile import Profile
 from tiler.printers.profile_files import (
-    default_name,
     default_profile,
     list_profiles,
     load_profile,
     profile_path,
-    profiles_folder,
     save_profile,
     use_profile,
 )

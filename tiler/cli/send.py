@@ -9,7 +9,8 @@ from tiler.cli.parser import talk
 from tiler.errors import PrinterError
 from tiler.job import Job
 from tiler.pack.map_page import bar_length
-from tiler.printers.profile_files import load_profile, profiles_folder
+from tiler.printers.in_use import profiles_folder
+from tiler.printers.profile_files import load_profile
 from tiler.printers.queues import Sides, lp_arguments, send, system_queues
 from tiler.run import Outcome
 from tiler.units import format_length

@@ -11,16 +11,13 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
 from tiler.errors import PrinterError
+from tiler.printers.in_use import default_name, settings_text
 from tiler.printers.profile import Profile
 from tiler.printers.profile_text import read_profile, write_profile
-
-LARGEST_FILE = 1_000_000
-"""Bytes; a profile has a few hundred."""
 
 _NAME = re.compile(r"\w(?:[\w .()+-]{0,58}[\w)+])?")
 _DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]")
@@ -37,13 +34,6 @@ class Listing:
     """Name of the default printer, if one was chosen."""
     problems: tuple[str, ...]
     """A sentence for each file that cannot be used."""
-
-
-def profiles_folder() -> Path:
-    """The user's folder for tiler's settings, as the system has it."""
-    from platformdirs import user_config_path
-
-    return user_config_path("tiler", appauthor=False)
 
 
 def profile_path(folder: Path, name: str) -> Path:
@@ -77,7 +67,7 @@ def load_profile(folder: Path, name: str) -> Profile:
             else "make one with: tiler printer calibrate, then measure"
         )
         raise PrinterError(f"there is no printer profile '{name}' in {path.parent}", remedy)
-    return read_profile(_text(path), str(path))
+    return read_profile(settings_text(path), str(path))
 
 
 def save_profile(folder: Path, profile: Profile, replace: bool = False) -> Path:
@@ -106,7 +96,7 @@ def list_profiles(folder: Path) -> Listing:
     profiles, problems = [], []
     for path in sorted((folder / "printers").glob("*.toml")):
         try:
-            profiles.append(read_profile(_text(path), str(path)))
+            profiles.append(read_profile(settings_text(path), str(path)))
         except PrinterError as error:
             problems.append(str(error))
     try:
@@ -130,24 +120,6 @@ def use_profile(folder: Path, name: str) -> Profile:
     return profile
 
 
-def default_name(folder: Path) -> str | None:
-    """Name of the default printer; None when none was chosen.
-
-    Raises:
-        PrinterError: The file with the choice is broken.
-    """
-    path = folder / "default.toml"
-    if not path.exists():
-        return None
-    try:
-        name = tomllib.loads(_text(path)).get("printer")
-    except tomllib.TOMLDecodeError:
-        name = None
-    if not isinstance(name, str):
-        raise PrinterError(f"{path} does not name a printer", 'write in it printer = "NAME", or delete it')
-    return name
-
-
 def default_profile(folder: Path) -> Profile | None:
     """The default printer; None when none was chosen.
 
@@ -156,17 +128,6 @@ def default_profile(folder: Path) -> Profile | None:
     """
     name = default_name(folder)
     return None if name is None else load_profile(folder, name)
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise PrinterError(f"{path} is far too long for a printer profile", "delete it and measure anew")
-        return path.read_text("utf-8")
-    except UnicodeDecodeError:
-        raise PrinterError(f"{path} is no text in UTF-8", "delete it and measure anew") from None
-    except OSError as error:
-        raise PrinterError(f"{path} cannot be read ({error.strerror})", "check the file") from None
 
 
 def _write(path: Path, text: str) -> None:
