@@ -18,6 +18,7 @@ from tiler.errors import TilerError
 from tiler.job import Job
 from tiler.printers.profile import Profile
 from tiler.printers.sheets import default_sheet
+from tiler.run import Outcome
 from tiler.ticket import load_ticket
 from tiler.tui.commands import COMMANDS
 from tiler.tui.pasted import is_ticket, pasted_path
@@ -41,6 +42,8 @@ class Surroundings:
     """Folder that is shown first."""
     environ: Mapping[str, str]
     profiles: tuple[Profile, ...] = ()
+    printer: str | None = None
+    """The printer in use, for a flat opened without a ticket."""
     sample: Path | None = None
     """A flat to try; None when it is not installed."""
 
@@ -52,14 +55,17 @@ class Surroundings:
 
 def surroundings() -> Surroundings:
     """The system as it is."""
-    from tiler.printers.profile_files import list_profiles, profiles_folder
+    from tiler.printers.in_use import profiles_folder
+    from tiler.printers.profile_files import list_profiles
 
+    printers = list_profiles(profiles_folder())
     sample = Path(__file__).parents[2] / "sample_art" / "lid.pdf"
     return Surroundings(
         state=state_folder(),
         folder=Path.cwd(),
         environ=os.environ,
-        profiles=list_profiles(profiles_folder()).profiles,
+        profiles=printers.profiles,
+        printer=printers.default,
         sample=sample if sample.is_file() else None,
     )
 
@@ -91,6 +97,8 @@ class TilerApp(App[None]):
     ) -> None:
         super().__init__()
         self.around = around or surroundings()
+        self.written: Outcome | None = None
+        """The pack that was written last."""
         self._job, self._ticket, self._path = job, ticket, path
         for theme in THEMES.values():
             self.register_theme(theme)
@@ -140,7 +148,7 @@ class TilerApp(App[None]):
         """
         if is_ticket(path):
             return Session.of(load_ticket(path), path)
-        return Session.of(Job(path, default_sheet(self.around.environ)))
+        return Session.of(Job(path, default_sheet(self.around.environ), printer=self.around.printer))
 
     def _begin(self, session: Session) -> None:
         remember(self.around.state, session.ticket or session.job.flat)

@@ -98,3 +98,4 @@ class PlanFiles(PlanWork):
     def _written(self, outcome: Outcome | None) -> None:
         if outcome is not None:
             self.session = self.work.written(outcome.output, outcome.prepared.job)
+            self.app.written = outcome  # type: ignore[attr-defined]

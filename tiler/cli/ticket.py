@@ -1,0 +1,64 @@
+"""``tiler ticket``: write all choices of a job to a file, so that it can be repeated."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from tiler.cli.options import (
+    add_flat,
+    add_flat_options,
+    add_inside_options,
+    add_sheet_options,
+    add_structure_options,
+)
+
+
+def add_ticket(commands: argparse._SubParsersAction[Any]) -> None:
+    """``tiler ticket``."""
+    parser = commands.add_parser(
+        "ticket",
+        help="write the job ticket: all choices of a mock",
+        description="Write all choices of a mock to a file, so that it can be repeated, or opened on the "
+        "screen. A password is never written.",
+        epilog="Example: tiler ticket lid.pdf -o lid_job.toml --sheet A3",
+    )
+    parser.set_defaults(command=ticket)
+    add_flat(parser)
+    parser.add_argument("-o", "--output", metavar="JOB.toml", required=True, help="where the ticket goes")
+    add_sheet_options(parser)
+    add_flat_options(parser)
+    add_structure_options(parser)
+    look = parser.add_argument_group("how it is printed")
+    look.add_argument("--marks", choices=("full", "tabs", "none"), help="registration marks (default: full)")
+    look.add_argument("--guides", choices=("full", "ticks", "none"), help="crease guides (default: full)")
+    look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
+    look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles")
+    add_inside_options(parser)
+
+
+def ticket(options: argparse.Namespace) -> int:
+    """Write the ticket of a job that can be planned.
+
+    Raises:
+        TilerError: The choices cannot be followed, or the ticket cannot be written.
+    """
+    from tiler.cli.choices import job_from
+    from tiler.cli.mock import progress_bar
+    from tiler.cli.parser import talk
+    from tiler.printers.sheets import sheet_label
+    from tiler.run import prepare
+    from tiler.ticket import save_ticket
+
+    job, output = job_from(options), Path(options.output)
+    with progress_bar() as progress:
+        prepared = prepare(job, progress)
+    save_ticket(job, output)
+    for warning in prepared.warnings:
+        talk(f"note: {warning}")
+    count = len(prepared.plan.tiles)
+    sheets = f"{count} sheet{'s' if count != 1 else ''} of {sheet_label(job.sheet)}"
+    talk(f"{output}: the job ticket of {job.flat.name}, {sheets}")
+    talk(f"See it with: tiler open {output}")
+    return 0
