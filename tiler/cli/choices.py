@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 import os
 import re
-from dataclasses import fields
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from tiler.errors import UsageError
+from tiler.errors import FlatError, UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Point, Size
 from tiler.job import Job
@@ -19,46 +20,54 @@ from tiler.units import parse_length, parse_percent, parse_scale
 
 
 def job_from(options: argparse.Namespace) -> Job:
-    """The job that the options describe; what is not said keeps its default.
+    """The job that the options describe; what is not said keeps its default, or what a job ticket says.
 
     Raises:
         UsageError: A value cannot be understood.
+        FlatError: There is no such ticket.
     """
     said = {name: value for name, value in vars(options).items() if value is not None}
+    path = Path(options.flat)
+    base = _from_ticket(path) if path.suffix.lower() == ".toml" else None
     choices: dict[str, Any] = {
-        "printer": _printer(said.get("printer")),
-        "flat": Path(options.flat),
-        "sheet": find_sheet(said["sheet"]) if "sheet" in said else default_sheet(os.environ),
-        "lines": Path(said["lines"]) if "lines" in said else None,
-        "line_as": tuple(_line_as(text) for text in said.get("line_as", ())),
-        "creases": tuple(_crease(text) for text in said.get("crease", ())),
-        "wanted": _wanted(options),
-        **_inside(said),
+        "wanted": _wanted(said, base.wanted if base else Wanted()),
+        **_inside(said, base),
     }
-    readers = {
-        "margins": parse_margins,
-        "overlap": parse_length,
-        "scale": parse_scale,
-        "lighten": lambda text: parse_percent(text, 0, 90),
-        "tiles": _labels,
-    }
-    for field in fields(Job):
-        if field.name in said and field.name not in choices:
-            read = readers.get(field.name, lambda value: value)
-            choices[field.name] = read(said[field.name])
-    return Job(**choices)
+    if base is None or "printer" in said:
+        choices["printer"] = _printer(said.get("printer"))
+    for name, (field, read) in _READERS.items():
+        if name in said:
+            choices[field] = read(said[name])
+    if base is not None:
+        return replace(base, **choices)
+    choices.setdefault("sheet", default_sheet(os.environ))
+    return Job(flat=path, **choices)
 
 
-def _wanted(options: argparse.Namespace) -> Wanted:
+def _from_ticket(path: Path) -> Job:
+    """The job of a ticket.
+
+    Raises:
+        FlatError: There is no such file.
+    """
+    from tiler.ticket import load_ticket
+
+    if not path.exists():
+        raise FlatError(f"{path}: there is no such file", "check the name and the folder")
+    return load_ticket(path)
+
+
+def _wanted(said: Mapping[str, Any], base: Wanted) -> Wanted:
     """Which part of the file is the flat."""
-    return Wanted(
-        page=1 if options.page is None else options.page,
-        box=options.box or "auto",
-        ppi=None if options.ppi is None else _ppi(options.ppi),
-        size=None if options.size is None else parse_size(options.size),
-        password=options.password,
-        annotations=options.annotations,
-    )
+    readers: dict[str, Callable[[Any], Any]] = {"ppi": _ppi, "size": parse_size}
+    names = ("page", "box", "ppi", "size", "password")
+    changed = {name: readers.get(name, _as_said)(said[name]) for name in names if name in said}
+    return replace(base, annotations=base.annotations or bool(said.get("annotations")), **changed)
+
+
+def _as_said(value: Any) -> Any:
+    """The value itself."""
+    return value
 
 
 def _printer(wanted: str | None) -> str | None:
@@ -138,7 +147,7 @@ def _crease(text: str) -> tuple[Point, Point]:
     return Point(x1, y1), Point(x2, y2)
 
 
-def _inside(said: dict[str, Any]) -> dict[str, Any]:
+def _inside(said: dict[str, Any], base: Job | None) -> dict[str, Any]:
     """The choices for the inside print; a bare number is a page of the flat's own file.
 
     Raises:
@@ -146,6 +155,8 @@ def _inside(said: dict[str, Any]) -> dict[str, Any]:
     """
     text = said.get("inside")
     if text is None:
+        if "flip" in said and base is not None and base.inside is not None:
+            return {"flip": said["flip"]}
         if "flip" in said:
             raise UsageError("--flip is for sheets with an inside print", "name the inside, as in --inside 2")
         return {}
@@ -156,7 +167,7 @@ def _inside(said: dict[str, Any]) -> dict[str, Any]:
         page = int(text)
         if page < 1:
             raise UsageError(f"there is no page {page}", "pages are counted from 1, as in --inside 2")
-        return {"inside": Path(said["flat"]), "inside_page": page, **flip}
+        return {"inside": base.flat if base else Path(said["flat"]), "inside_page": page, **flip}
     return {"inside": Path(text), **flip}
 
 
@@ -170,3 +181,21 @@ def _labels(text: str) -> tuple[str, ...]:
     if not labels:
         raise UsageError("--tiles names no tile", "write labels from the map, as in --tiles A1,B2")
     return labels
+
+
+_READERS: dict[str, tuple[str, Callable[[Any], Any]]] = {
+    "sheet": ("sheet", find_sheet),
+    "margins": ("margins", parse_margins),
+    "overlap": ("overlap", parse_length),
+    "scale": ("scale", parse_scale),
+    "layout": ("layout", _as_said),
+    "orientation": ("orientation", _as_said),
+    "marks": ("marks", _as_said),
+    "guides": ("guides", _as_said),
+    "lighten": ("lighten", lambda text: parse_percent(text, 0, 90)),
+    "tiles": ("tiles", _labels),
+    "lines": ("lines", Path),
+    "line_as": ("line_as", lambda texts: tuple(_line_as(text) for text in texts)),
+    "crease": ("creases", lambda texts: tuple(_crease(text) for text in texts)),
+}
+"""Word of the command line to the field of a job and what reads it."""

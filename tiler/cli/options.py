@@ -10,7 +10,7 @@ BOXES = ("auto", "trim", "bleed", "crop", "media", "art")
 
 def add_flat(parser: argparse.ArgumentParser) -> None:
     """The flat itself."""
-    parser.add_argument("flat", metavar="FLAT", help="print file: PDF, JPEG, PNG, TIFF or WebP")
+    parser.add_argument("flat", metavar="FLAT", help="print file (PDF, JPEG, PNG, TIFF, WebP) or job ticket")
 
 
 def add_json(parser: argparse.ArgumentParser) -> None:

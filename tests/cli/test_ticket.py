@@ -1,0 +1,74 @@
+"""Job tickets stand for a flat wherever one is taken."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.flats import flat_pdf
+from tiler.cli import main
+
+
+def plan_of(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
+    assert main(["plan", *words, "--json"]) == 0
+    plan: dict[str, object] = json.loads(capsys.readouterr().out)
+    return plan
+
+
+def test_a_ticket_gives_the_same_plan_as_the_choices_it_holds(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    flat = flat_pdf(tmp_path / "a.pdf")
+    words = ["--sheet", "A3", "--overlap", "15mm", "--margins", "5", "--crease", "100,0,100,240"]
+    assert main(["ticket", str(flat), "-o", str(tmp_path / "job.toml"), *words]) == 0
+    capsys.readouterr()
+    assert plan_of(capsys, str(tmp_path / "job.toml")) == plan_of(capsys, str(flat), *words)
+
+
+def test_words_on_the_command_line_win_over_the_ticket(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    flat = flat_pdf(tmp_path / "a.pdf")
+    main(["ticket", str(flat), "-o", str(tmp_path / "job.toml"), "--sheet", "A3", "--overlap", "15mm"])
+    capsys.readouterr()
+    plan = plan_of(capsys, str(tmp_path / "job.toml"), "--sheet", "A4")
+    assert plan["sheet"] == {"name": "iso_a4_210x297mm", "width": 210.0, "height": 297.0}
+    assert plan["overlap"] == 15.0
+
+
+def test_a_ticket_makes_the_same_pack(tmp_path: Path) -> None:
+    flat = flat_pdf(tmp_path / "a.pdf")
+    main(["ticket", str(flat), "-o", str(tmp_path / "job.toml"), "--sheet", "letter"])
+    assert main(["mock", str(tmp_path / "job.toml"), "-o", str(tmp_path / "p.pdf")]) == 0
+    assert main(["mock", str(flat), "-o", str(tmp_path / "q.pdf"), "--sheet", "letter"]) == 0
+    assert (tmp_path / "p.pdf").read_bytes() == (tmp_path / "q.pdf").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "sentence"),
+    [
+        (None, 1, "there is no such file"),
+        ("flat = [", 2, "is not a job ticket"),
+        ('version = 1\nglitter = 3\n', 2, "'glitter' is not known"),
+    ],
+    ids=["missing", "broken", "unknown key"],
+)
+def test_a_ticket_that_cannot_be_used_is_told_in_one_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str | None, code: int, sentence: str
+) -> None:
+    path = tmp_path / "job.toml"
+    if text is not None:
+        path.write_text(text, encoding="utf-8")
+    assert main(["plan", str(path)]) == code
+    err = capsys.readouterr().err
+    assert sentence in err
+    assert err.count("\n") == 1
+
+
+def test_the_command_alone_says_what_to_do_where_there_is_no_terminal(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main([]) == 2
+    assert "the screen needs a terminal; write a pack with: tiler mock" in capsys.readouterr().err
