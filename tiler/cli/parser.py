@@ -7,6 +7,7 @@ import sys
 from typing import NoReturn
 
 from tiler import __version__
+from tiler.cli.open import add_open, open_screen
 from tiler.cli.options import (
     add_flat,
     add_flat_options,
@@ -16,6 +17,7 @@ from tiler.cli.options import (
     add_structure_options,
 )
 from tiler.cli.printer_words import add_printer
+from tiler.cli.ticket import add_ticket
 
 
 class Parser(argparse.ArgumentParser):
@@ -31,14 +33,17 @@ def build_parser() -> Parser:
     parser = Parser(
         prog="tiler",
         description="Print the flat of a box at true size on a desktop printer: tiles to tape, cut and fold.",
-        epilog="First mock: tiler mock FLAT.pdf -o PACK.pdf",
+        epilog="Alone it opens the screen. First mock without it: tiler mock FLAT.pdf -o PACK.pdf",
     )
     parser.add_argument("--version", action="version", version=f"tiler {__version__}")
-    commands = parser.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
+    parser.set_defaults(command=open_screen)
+    commands = parser.add_subparsers(metavar="COMMAND", parser_class=Parser)
+    add_open(commands)
     _add_mock(commands)
     _add_plan(commands)
     _add_panels(commands)
     add_printer(commands)
+    add_ticket(commands)
     return parser
 
 
