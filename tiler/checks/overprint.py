@@ -10,7 +10,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
-from pypdf.generic import DictionaryObject, IndirectObject, StreamObject
+from pypdf.generic import BooleanObject, DictionaryObject, IndirectObject, StreamObject
 
 from tiler.flat.content import Name, Operand, operations, stream_data
 from tiler.flat.layers import Key
@@ -48,7 +48,8 @@ def has_overprint(state: object) -> bool:
     """True for a graphics state that switches overprint on for fills (8.6.7): /op, or /OP without it."""
     if not isinstance(state, DictionaryObject):
         return False
-    return bool(state.get("/op", state.get("/OP", False)))
+    value = state.get("/op", state.get("/OP"))
+    return isinstance(value, BooleanObject) and bool(value.value)
 
 
 def white_overprints(

@@ -141,6 +141,8 @@ def looking_at(flat: Flat, structure: Structure, bleed: float, widest: float) ->
 def _lines(structure: Structure, wanted: Callable[[LineKind], bool]) -> Any:
     """Structure lines of some kinds as one geometry."""
     lines = [line.points for line in structure.lines if wanted(line.kind) and line.length > 0]
+    if not lines:
+        return shapely.MultiLineString()
     geometry = shapely.multilinestrings([shapely.linestrings(points) for points in lines])
     shapely.prepare(geometry)
     return geometry

@@ -6,12 +6,16 @@ import re
 from collections.abc import Collection, Sequence
 
 from tiler.checks.finding import TextEntry
+from tiler.checks.group import clusters
 from tiler.checks.sight import Sight
 from tiler.flat.text import TextRun
 from tiler.units import MM_PER_POINT
 
 SAME_LINE = 0.5
 """Base lines nearer than this are one line of reading, in em."""
+
+BLOCK_GAP = 0.8
+"""Runs whose boxes grown by this meet are one block, in em."""
 
 FOREIGN = 0.4
 """With more than this share of unknown words the text is in another language, and none is marked."""
@@ -28,9 +32,16 @@ _DATE = re.compile(
     rf"|\b\d{{1,2}}\.?\s+(?:{_MONTHS})[a-z]*\.?\s+\d{{4}}\b|\b(?:{_MONTHS})[a-z]*\.?\s+(?:\d{{1,2}},?\s+)?\d{{4}}\b",
     re.IGNORECASE,
 )
-_NUMBER = re.compile(
-    r"[±+−-]?\d[\d.,:/×x\u00a0]*(?:\s?(?:%|°C|°F|°|[A-Za-zµ²³Ω℮]{1,4}(?:[²³/]\w{0,3})?)(?!\w))?"
+_UNITS = (
+    "g/m² g/l mg/l mm cm m km m² m³ cm² cm³ g kg mg µg ml cl dl l L V A Ah mAh mA W kW Wh kWh lm lx cd K "
+    "C F °C °F % ‰ h min s ms hours days years months pt in oz lb fl kJ kcal Hz kHz dB pcs pieces bar kPa Pa "
+    "N Nm IU EUR USD GBP € $ £ ℮"
 )
+_ENDING = "|".join(re.escape(unit) for unit in _UNITS.split())
+_NUMBER = re.compile(rf"(?<!\S)[^\s\d]{{0,6}}\d\S*(?:\s(?:{_ENDING})(?![\w²³]))?")
+"""A written word with a figure in it, with the unit that follows."""
+_AROUND = "()[]{}.,:;!?\"'“”‘’«»·•*"
+"""What may stand round a number without being part of it."""
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
@@ -71,22 +82,51 @@ def text_entries(sight: Sight, words: Collection[str] | None = None) -> tuple[Te
 
 
 def reading_order(runs: Sequence[TextRun]) -> list[TextRun]:
-    """Runs of one panel as a person reads them: by direction, then line by line, each line along its base."""
+    """Runs of one panel as a person reads them: by direction, block by block, then line by line."""
     directions: dict[int, list[TextRun]] = {}
     for run in runs:
         directions.setdefault(round(run.angle / 90) % 4, []).append(run)
     ordered: list[TextRun] = []
     for quarter in sorted(directions):
-        lines: list[tuple[float, list[TextRun]]] = []
-        for run in sorted(directions[quarter], key=lambda item: _along_down(item, quarter)[1]):
-            down = _along_down(run, quarter)[1]
-            if lines and down - lines[-1][0] <= SAME_LINE * run.size * MM_PER_POINT:
-                lines[-1][1].append(run)
-            else:
-                lines.append((down, [run]))
-        for _, line in lines:
-            ordered += sorted(line, key=lambda item: _along_down(item, quarter)[0])
+        same = directions[quarter]
+        parts = clusters([run.box.grown(BLOCK_GAP * _em(run)) for run in same], 0.0)
+        blocks = [_lines([same[index] for index in part], quarter) for part in parts]
+        for block in _rows(blocks, quarter):
+            ordered += block
     return ordered
+
+
+def _em(run: TextRun) -> float:
+    """The type size in mm."""
+    return run.size * MM_PER_POINT
+
+
+def _lines(runs: Sequence[TextRun], quarter: int) -> list[TextRun]:
+    """Runs of one block line by line, each line along its base."""
+    lines: list[tuple[float, list[TextRun]]] = []
+    for run in sorted(runs, key=lambda item: _along_down(item, quarter)[1]):
+        down = _along_down(run, quarter)[1]
+        if lines and down - lines[-1][0] <= SAME_LINE * _em(run):
+            lines[-1][1].append(run)
+        else:
+            lines.append((down, [run]))
+    return [run for _, line in lines for run in sorted(line, key=lambda item: _along_down(item, quarter)[0])]
+
+
+def _rows(blocks: Sequence[list[TextRun]], quarter: int) -> list[list[TextRun]]:
+    """Blocks from the top; those that begin at much the same height from the left."""
+    rows: list[tuple[float, list[list[TextRun]]]] = []
+    for block in sorted(blocks, key=lambda item: _along_down(item[0], quarter)[1]):
+        down = _along_down(block[0], quarter)[1]
+        if rows and down - rows[-1][0] <= _em(block[0]):
+            rows[-1][1].append(block)
+        else:
+            rows.append((down, [block]))
+    return [
+        block
+        for _, row in rows
+        for block in sorted(row, key=lambda item: min(_along_down(run, quarter)[0] for run in item))
+    ]
 
 
 def _along_down(run: TextRun, quarter: int) -> tuple[float, float]:
@@ -100,6 +140,8 @@ def facts_in(text: str) -> tuple[tuple[str, str], ...]:
 
     >>> facts_in("Best before 3 May 2027, 0.4 kg, heronwick.example")
     (('date', '3 May 2027'), ('number', '0.4 kg'), ('address', 'heronwick.example'))
+    >>> facts_in("Model HW-3, 5 V, 350 g/m², dims to 1 %")
+    (('number', 'HW-3'), ('number', '5 V'), ('number', '350 g/m²'), ('number', '1 %'))
     """
     found: list[tuple[int, int, str, str]] = []
     for kind, pattern in (("address", _ADDRESS), ("date", _DATE), ("number", _NUMBER)):
@@ -108,7 +150,7 @@ def facts_in(text: str) -> tuple[tuple[str, str], ...]:
             if kind == "address" and not re.search(r"[A-Za-z]{2}", match[0]):
                 continue
             if all(end <= a or start >= b for a, b, _, _ in found):
-                found.append((start, end, kind, match[0].strip().rstrip(".,:;")))
+                found.append((start, end, kind, match[0].strip(_AROUND + " ")))
     return tuple((kind, words) for _, _, kind, words in sorted(found))
 
 

@@ -1,0 +1,73 @@
+"""``tiler check``: exit codes, JSON on stdout, and a report that 80 columns without colour can hold."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.checks.planted import planted
+from tiler.checks.word_list import read_words
+from tiler.cli.check import check
+from tiler.cli.parser import build_parser
+from tiler.errors import UsageError
+
+
+def options(path: Path, **extra: object) -> argparse.Namespace:
+    """What the parser hands over."""
+    chosen = build_parser().parse_args(["plan", str(path), "--sheet", "A4", "--printer", "none"])
+    defaults = {"limits": None, "words": None, "json": False, "strict": False}
+    for name, value in (defaults | extra).items():
+        setattr(chosen, name, value)
+    return chosen
+
+
+@pytest.mark.parametrize(
+    ("faults", "strict", "code"),
+    [(("hairline",), True, 3), (("hairline",), False, 0), (("size",), True, 0), ((), True, 0)],
+)
+def test_only_strict_checks_with_faults_exit_with_3(
+    tmp_path: Path, faults: tuple[str, ...], strict: bool, code: int
+) -> None:
+    assert check(options(planted(tmp_path / "a.pdf", faults), strict=strict)) == code
+
+
+def test_json_is_all_that_stdout_gets(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    check(options(planted(tmp_path / "a.pdf", ("size",)), json=True))
+    data = json.loads(capsys.readouterr().out)
+    assert data["version"] == 1
+    (finding,) = data["findings"]
+    assert (finding["rule"], finding["severity"], finding["unit"]) == ("text.size", "warning", "pt")
+    assert finding["tile"]
+
+
+def test_the_report_is_readable_at_80_columns_without_colour(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    faults = ("size", "reversed", "quantity", "bleed", "quiet zone", "module", "rgb", "font", "hairline")
+    check(options(planted(tmp_path / "a.pdf", faults)))
+    out = capsys.readouterr().out
+    assert "\x1b" not in out
+    assert max(len(line.rstrip()) for line in out.splitlines()) <= 80
+    for words in ("5 faults", "Faults", "Warnings", "Where the limits come from", "Texts, in reading order"):
+        assert words in out
+    assert "person responsible" in " ".join(out.split())
+
+
+def test_a_profile_changes_what_is_found(tmp_path: Path) -> None:
+    profile = tmp_path / "house.toml"
+    profile.write_text('[text_size]\nvalue = 14\nseverity = "fault"\n')
+    path = planted(tmp_path / "a.pdf", ())
+    assert check(options(path, strict=True, limits=str(profile))) == 3
+
+
+def test_words_of_a_list_of_ones_own_are_read(tmp_path: Path) -> None:
+    words = tmp_path / "words"
+    words.write_text("Lamp\noil\n\n")
+    assert sorted(read_words(words) or ()) == ["lamp", "oil"]
+    with pytest.raises(UsageError, match="cannot be read"):
+        read_words(tmp_path / "none")

@@ -1,0 +1,73 @@
+"""The report as a proof list for the pack."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tiler.checks.finding import Finding, Report, Severity, TextEntry
+from tiler.pack.proof_page import Proof, ProofGroup, ProofItem
+from tiler.units import format_number
+
+_KINDS = {"number": "Numbers", "date": "Dates", "address": "Addresses"}
+_TITLES = {Severity.FAULT: "Faults", Severity.WARNING: "Warnings", Severity.NOTE: "Notes"}
+
+
+def proof_of(report: Report, check_points: Sequence[tuple[str, str]] = ()) -> Proof:
+    """Findings, check points, facts and texts, in this order.
+
+    Args:
+        report: What the checks say.
+        check_points: Name and tile of each spot that the user wants to inspect.
+    """
+    standing = report.standing
+    groups = [
+        ProofGroup(title, tuple(_finding(f) for f in standing if f.severity is severity))
+        for severity, title in _TITLES.items()
+    ]
+    waived = tuple(
+        ProofItem(f.message, f.tile, detail=f"waived: {f.waived}", has_box=False)
+        for f in report.findings
+        if f.waived
+    )
+    groups.append(ProofGroup("Waived", waived))
+    points = tuple(ProofItem(name, tile) for name, tile in check_points)
+    groups.append(ProofGroup("Check points", points))
+    groups += [
+        ProofGroup(f"{title} to hold against the brief", _facts(report.texts, kind))
+        for kind, title in _KINDS.items()
+    ]
+    texts = tuple(_text(entry) for entry in report.texts)
+    note = "In reading order, panel by panel."
+    if any(entry.unknown for entry in report.texts):
+        note += " Words that the system's word list does not have are named; they may be right all the same."
+    groups.append(ProofGroup("Texts", texts, note))
+    return Proof(tuple(group for group in groups if group.items), report.remarks)
+
+
+def _finding(finding: Finding) -> ProofItem:
+    """A finding with its place."""
+    x, y = finding.box.centre
+    place = f"at {format_number(x, 0)}, {format_number(y, 0)} mm · " if finding.tile else ""
+    return ProofItem(finding.message, finding.tile, detail=f"{place}{finding.rule}")
+
+
+def _facts(texts: Sequence[TextEntry], kind: str) -> tuple[ProofItem, ...]:
+    """All facts of one kind, each where it stands."""
+    return tuple(
+        ProofItem(words, entry.tile, str(entry.id))
+        for entry in texts
+        for found, words in entry.facts
+        if found == kind
+    )
+
+
+def _text(entry: TextEntry) -> ProofItem:
+    """One text with its true size."""
+    parts = [f"{format_number(entry.size, 1)} pt"]
+    if entry.x_height is not None:
+        parts.append(f"x {format_number(entry.x_height, 2)} mm")
+    if entry.panel:
+        parts.append(entry.panel)
+    if entry.unknown:
+        parts.append(f"not in the word list: {', '.join(entry.unknown)}")
+    return ProofItem(entry.text, entry.tile, str(entry.id), " · ".join(parts))
