@@ -17,6 +17,7 @@ from tiler.cli.options import (
     add_structure_options,
 )
 from tiler.cli.printer_words import add_printer
+from tiler.cli.revise_words import add_revise
 from tiler.cli.ticket import add_ticket
 
 
@@ -42,6 +43,7 @@ def build_parser() -> Parser:
     _add_mock(commands)
     _add_plan(commands)
     _add_panels(commands)
+    add_revise(commands)
     add_printer(commands)
     add_ticket(commands)
     return parser

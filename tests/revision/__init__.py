@@ -1,0 +1,3 @@
+"""Tests."""
+
+from __future__ import annotations

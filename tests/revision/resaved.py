@@ -1,0 +1,206 @@
+"""Ways in which other programs save the same art: other objects, streams and numbers, one picture."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pikepdf
+import pypdf
+import pypdfium2
+from pypdf.generic import NameObject
+
+Saver = Callable[[Path, Path], None]
+"""Reads the first file and writes the second."""
+
+
+def by_pikepdf(change: Callable[[pikepdf.Pdf], None] | None = None, **options: object) -> Saver:
+    """Saved by the qpdf library, after a change and with options of its own."""
+
+    def save(old: Path, new: Path) -> None:
+        with pikepdf.open(old) as pdf:
+            if change:
+                change(pdf)
+            pdf.save(new, **options)  # type: ignore[arg-type]
+
+    return save
+
+
+def content_of(pdf: pikepdf.Pdf) -> bytes:
+    """The page's whole content."""
+    page = pdf.pages[0]
+    page.contents_coalesce()
+    return page.obj.Contents.read_bytes()
+
+
+def rewritten(change: Callable[[bytes], bytes]) -> Callable[[pikepdf.Pdf], None]:
+    """Put other content in place of the page's."""
+
+    def apply(pdf: pikepdf.Pdf) -> None:
+        pdf.pages[0].obj.Contents = pdf.make_stream(change(content_of(pdf)))
+
+    return apply
+
+
+def split(pdf: pikepdf.Pdf) -> None:
+    """The content as an array of many streams, cut between lines."""
+    lines = content_of(pdf).split(b"\n")
+    pieces = [b"\n".join(lines[i : i + 20]) for i in range(0, len(lines), 20)]
+    pdf.pages[0].obj.Contents = pikepdf.Array([pdf.make_stream(piece) for piece in pieces])
+
+
+def rounded(content: bytes) -> bytes:
+    """Numbers with three decimals at most, as many programs write them."""
+    return re.sub(rb"-?\d+\.\d{4,}", lambda found: b"%.3f" % float(found.group()), content)
+
+
+def in_a_form(pdf: pikepdf.Pdf) -> None:
+    """All content within one form XObject."""
+    page = pdf.pages[0]
+    form = pdf.make_stream(content_of(pdf))
+    form.Type, form.Subtype = pikepdf.Name.XObject, pikepdf.Name.Form
+    form.BBox, form.Resources = page.obj.MediaBox, page.obj.Resources
+    page.obj.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(All=form))
+    page.obj.Contents = pdf.make_stream(b"q /All Do Q")
+
+
+def inherited_resources(pdf: pikepdf.Pdf) -> None:
+    """Resources on the page tree's root."""
+    page = pdf.pages[0].obj
+    pdf.Root.Pages.Resources = page.Resources
+    del page.Resources
+
+
+def renamed_fonts(pdf: pikepdf.Pdf) -> None:
+    """Fonts under other names."""
+    fonts = pdf.pages[0].obj.Resources.Font
+    content = content_of(pdf)
+    for number, key in enumerate(sorted(fonts.keys())):
+        fonts[f"/Type{number}"] = fonts[key]
+        del fonts[key]
+        content = re.sub(re.escape(key.encode()) + rb"(?=\s)", b"/Type%d" % number, content)
+    pdf.pages[0].obj.Contents = pdf.make_stream(content)
+
+
+def elsewhere(pdf: pikepdf.Pdf) -> None:
+    """Page boxes that do not start at the origin."""
+    page = pdf.pages[0]
+    for name in ("/MediaBox", "/CropBox", "/TrimBox", "/BleedBox", "/ArtBox"):
+        if name in page.obj:
+            left, bottom, right, top = (float(value) for value in page.obj[name])
+            page.obj[name] = pikepdf.Array([left + 137, bottom - 61, right + 137, top - 61])
+    page.obj.Contents = pdf.make_stream(b"q 1 0 0 1 137 -61 cm\n" + content_of(pdf) + b"\nQ")
+
+
+def turned(pdf: pikepdf.Pdf) -> None:
+    """Art lying on its side on a page that is turned back."""
+    page = pdf.pages[0]
+    width, height = (float(value) for value in list(page.obj.MediaBox)[2:])
+    for name in ("/MediaBox", "/CropBox"):
+        if name in page.obj:
+            page.obj[name] = pikepdf.Array([0, 0, height, width])
+    page.obj.Rotate = 90
+    # A quarter turn counterclockwise, which /Rotate 90 undoes.
+    page.obj.Contents = pdf.make_stream(b"q 0 1 -1 0 %f 0 cm\n" % height + content_of(pdf) + b"\nQ")
+
+
+def double_unit(pdf: pikepdf.Pdf) -> None:
+    """Half the numbers in units of two points."""
+    page = pdf.pages[0]
+    for name in ("/MediaBox", "/CropBox"):
+        if name in page.obj:
+            page.obj[name] = pikepdf.Array([float(value) / 2 for value in page.obj[name]])
+    page.obj.UserUnit = 2
+    page.obj.Contents = pdf.make_stream(b"q .5 0 0 .5 0 0 cm\n" + content_of(pdf) + b"\nQ")
+
+
+def other_order(pdf: pikepdf.Pdf) -> None:
+    """New objects before, so that all numbers differ, and another producer."""
+    for _ in range(9):
+        pdf.make_indirect(pikepdf.Dictionary(Nothing=1))
+    pdf.docinfo["/Producer"] = "another program"
+    del pdf.Root.PageMode
+
+
+def by_pypdf(old: Path, new: Path) -> None:
+    """Cloned by pypdf."""
+    writer = pypdf.PdfWriter(clone_from=old)
+    writer.add_metadata({"/Producer": "another program"})
+    writer.write(new)
+
+
+def page_by_page(old: Path, new: Path) -> None:
+    """The page taken over into a new document, its content packed, by pypdf."""
+    writer = pypdf.PdfWriter()
+    reader = pypdf.PdfReader(old)
+    page = writer.add_page(reader.pages[0])
+    writer.root_object[NameObject("/OCProperties")] = reader.root_object["/OCProperties"].clone(writer)
+    page.compress_content_streams()
+    writer.write(new)
+
+
+def without_layers(old: Path, new: Path) -> None:
+    """Flattened: what is on no visible layer is taken out of the file."""
+
+    def drop(content: bytes) -> bytes:
+        return re.sub(rb"/OC /Layer1 BDC.*?EMC", b"", content, flags=re.DOTALL)
+
+    def apply(pdf: pikepdf.Pdf) -> None:
+        rewritten(drop)(pdf)
+        del pdf.Root.OCProperties
+
+    by_pikepdf(apply)(old, new)
+
+
+def by_pdfium(old: Path, new: Path) -> None:
+    """Saved by PDFium."""
+    document = pypdfium2.PdfDocument(old)
+    document.save(new)
+    document.close()
+
+
+def appended(old: Path, new: Path) -> None:
+    """An incremental update that changes nothing but the title."""
+    writer = pypdf.PdfWriter(old, incremental=True)
+    writer.add_metadata({"/Title": "Sleeve, as sent"})
+    writer.write(new)
+
+
+def encrypted(old: Path, new: Path) -> None:
+    """Encrypted with an empty user password."""
+    by_pikepdf(encryption=pikepdf.Encryption(owner="owner", user="", R=6))(old, new)
+
+
+OBJECT_STREAMS, NO_OBJECT_STREAMS = pikepdf.ObjectStreamMode.generate, pikepdf.ObjectStreamMode.disable
+NO_DECODING = pikepdf.StreamDecodeLevel.none
+ALL_DECODING = pikepdf.StreamDecodeLevel.all
+
+SAVERS: dict[str, Saver] = {
+    "saved anew": by_pikepdf(),
+    "object streams": by_pikepdf(object_stream_mode=OBJECT_STREAMS),
+    "no object streams": by_pikepdf(object_stream_mode=NO_OBJECT_STREAMS),
+    "linearized": by_pikepdf(linearize=True),
+    "qdf": by_pikepdf(qdf=True),
+    "uncompressed": by_pikepdf(compress_streams=False, stream_decode_level=ALL_DECODING),
+    "compressed anew": by_pikepdf(recompress_flate=True),
+    "normalized content": by_pikepdf(normalize_content=True),
+    "PDF 2.0": by_pikepdf(min_version="2.0", stream_decode_level=NO_DECODING),
+    "other order and producer": by_pikepdf(other_order),
+    "many content streams": by_pikepdf(split),
+    "within q and Q": by_pikepdf(rewritten(lambda content: b"q\n" + content + b"\nQ")),
+    "three decimals": by_pikepdf(rewritten(rounded)),
+    "in a form": by_pikepdf(in_a_form),
+    "inherited resources": by_pikepdf(inherited_resources),
+    "fonts renamed": by_pikepdf(renamed_fonts),
+    "boxes elsewhere": by_pikepdf(elsewhere),
+    "turned page": by_pikepdf(turned),
+    "user unit": by_pikepdf(double_unit),
+    "pypdf": by_pypdf,
+    "pypdf, page by page": page_by_page,
+    "PDFium": by_pdfium,
+    "incremental update": appended,
+    "encrypted": encrypted,
+    "layers flattened": without_layers,
+}
+"""Every way by its name."""
