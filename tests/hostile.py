@@ -96,6 +96,17 @@ def a_form_that_calls_itself(pdf: Pdf) -> None:
     pdf.pages[0].obj.Contents = Stream(pdf, b"/X Do /X Do")
 
 
+def nested_forms_with_text(pdf: Pdf) -> None:
+    """The same with a word in the innermost form, so that whoever reads text opens them all."""
+    font = Dictionary(Type=Name.Font, Subtype=Name.Type1, BaseFont=Name.Helvetica)
+    nested_forms(pdf)
+    inner = pdf.pages[0].obj.Resources.XObject.X
+    while "/XObject" in inner.Resources:
+        inner = inner.Resources.XObject.X
+    inner.write(b"BT /F 9 Tf (word) Tj ET")
+    inner.Resources = Dictionary(Font=Dictionary(F=font))
+
+
 def picture_bomb(pdf: Pdf) -> None:
     """A picture of 200,000 × 200,000 pixels without data."""
     _place(pdf, Stream(pdf, zlib.compress(b"")), 200_000, 200_000, Name.FlateDecode)

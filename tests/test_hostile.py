@@ -28,6 +28,7 @@ BOMBS = {
     "many streams": hostile.many_bombs,
     "strokes": hostile.drawing_bomb,
     "nested forms": hostile.nested_forms,
+    "nested forms with text": hostile.nested_forms_with_text,
     "a form that calls itself": hostile.a_form_that_calls_itself,
     "picture": hostile.picture_bomb,
     "JPEG 2000": hostile.jpeg2000_bomb,

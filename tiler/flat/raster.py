@@ -114,6 +114,16 @@ def ink_mask(flat: Flat) -> Mask:
     return _looked_at(flat, _one_page(flat, flat.source, (), quick=True))
 
 
+def prove(flat: Flat) -> None:
+    """See whether a PDF flat can be drawn at all with decent time and memory; a few pixels are enough.
+
+    Raises:
+        FlatError: It cannot.
+    """
+    if isinstance(flat.source, PdfFlat):
+        draw_apart(flat.path.name, _one_page(flat, flat.source, (), quick=True), 32, 32)
+
+
 def _looked_at(flat: Flat, pdf: bytes) -> Mask:
     """Where a one-page PDF of the flat's size has ink; drawn in a process that a hostile file may ruin."""
     width, height = (max(1, round(side / CELL)) for side in flat.size)

@@ -135,6 +135,7 @@ def _read(path: Path, stream: BinaryIO, head: bytes, wanted: Wanted) -> Flat:
 def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
     """The page of a PDF."""
     from tiler.flat.pdf import choose_page, file_date, open_pdf
+    from tiler.flat.weight import is_light
 
     size = os.fstat(stream.fileno()).st_size
     source = open_pdf(path, stream, size, wanted.password)
@@ -151,7 +152,7 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
         warnings.append(
             f"--ppi and --size are for pictures; this PDF page is {width} × {height} mm by itself"
         )
-    return Flat(
+    flat = Flat(
         path=path,
         page=wanted.page,
         pages=source.page_count,
@@ -162,6 +163,11 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
         source=page,
         warnings=tuple(warnings),
     )
+    if not is_light(page, path.name):
+        from tiler.flat.raster import prove
+
+        prove(flat)
+    return flat
 
 
 def fingerprint(stream: BinaryIO) -> str:
