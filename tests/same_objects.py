@@ -108,7 +108,7 @@ def _entries(
 def _same_value(ours: object, theirs: object) -> bool:
     """Names, strings and truth values to the byte; numbers to seven digits."""
     if isinstance(ours, pikepdf.Name):
-        return isinstance(theirs, pikepdf.Name) and ours.unparse() == theirs.unparse()
+        return isinstance(theirs, pikepdf.Name) and ours == theirs
     if isinstance(ours, pikepdf.String):
         return isinstance(theirs, pikepdf.String) and bytes(ours) == bytes(theirs)
     if ours is None or isinstance(ours, bool):

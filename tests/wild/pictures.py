@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from PIL import Image, ImageOps
+from PIL import Image, ImageCms, ImageOps
 
 from tests.tape_up import PIXELS_PER_MM, Pixels
 from tiler.geometry import Rect
@@ -32,8 +34,13 @@ def flat_by_pillow(path: Path, size: tuple[float, float]) -> tuple[Callable[[Rec
         plain = plain and "transparency" not in opened.info and opened.format in ("PNG", "JPEG", "WEBP")
         # an orientation in a text chunk, which some programs leave in a PNG, is no standard and nobody's duty
         told = "Raw profile type exif" not in opened.info
+        profile = opened.info.get("icc_profile")
         upright = (ImageOps.exif_transpose(opened) if told else opened).convert("RGBA")
     whole = Image.alpha_composite(Image.new("RGBA", upright.size, "white"), upright).convert("RGB")
+    if profile and opened.mode in ("RGB", "RGBA", "P"):
+        with contextlib.suppress(ImageCms.PyCMSError):
+            screen = ImageCms.createProfile("sRGB")
+            whole = ImageCms.profileToProfile(whole, io.BytesIO(profile), screen) or whole
     kx, ky = whole.width / size[0], whole.height / size[1]
 
     def show(area: Rect) -> Pixels:

@@ -51,11 +51,13 @@ class CutShortError(ValueError):
 
 @functools.cache
 def _hush() -> None:
-    """Keep libtiff from printing on stderr by itself; what it finds comes as an exception all the same."""
+    """Keep libtiff and Pillow's log off stderr; what they find comes as an exception all the same."""
     import ctypes
+    import logging
 
     from PIL import _imaging
 
+    logging.getLogger("PIL").addHandler(logging.NullHandler())
     with contextlib.suppress(OSError, AttributeError):  # a Pillow without libtiff, or one linked otherwise
         library = ctypes.CDLL(_imaging.__file__)
         library.TIFFSetErrorHandler(None)
