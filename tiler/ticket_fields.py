@@ -85,15 +85,7 @@ def values_of(job: Job, named: Callable[[Path], str]) -> Values:
             forbidden=([{"axis": f.axis, "start": f.start, "end": f.end} for f in job.forbidden], ""),
             nudges=([{"seam": nudge.seam, "by": nudge.by} for nudge in job.nudges], ""),
         ),
-        "print": _kept(
-            marks=(job.marks, "full, tabs, none"),
-            guides=(job.guides, "full, ticks, none"),
-            lighten=(job.lighten, "share of white over the artwork, 0 to 0.9"),
-            tiles=(list(job.tiles), "only these are printed"),
-            inside=(named(job.inside) if job.inside else None, "file of the inside print, for the backs"),
-            inside_page=(job.inside_page if job.inside else None, ""),
-            flip=(job.flip if job.inside else None, "edge over which sheets are turned: long, short"),
-        ),
+        "print": _print_values(job, named),
         "structure": _kept(
             lines=(named(job.lines) if job.lines else None, "a separate file with the lines"),
             line_as=(dict(job.line_as), ", ".join(KINDS)),
@@ -101,6 +93,19 @@ def values_of(job: Job, named: Callable[[Path], str]) -> Values:
             check_points=([{"name": point.name, "at": list(point.at)} for point in job.check_points], ""),
         ),
     }
+
+
+def _print_values(job: Job, named: Callable[[Path], str]) -> dict[str, tuple[Any, str]]:
+    """Choices of how the sheets are printed."""
+    return _kept(
+        marks=(job.marks, "full, tabs, none"),
+        guides=(job.guides, "full, ticks, none"),
+        lighten=(job.lighten, "share of white over the artwork, 0 to 0.9"),
+        tiles=(list(job.tiles), "only these are printed"),
+        inside=(named(job.inside) if job.inside else None, "file of the inside print, for the backs"),
+        inside_page=(job.inside_page if job.inside else None, ""),
+        flip=(job.flip if job.inside else None, "edge over which sheets are turned: long, short"),
+    )
 
 
 def _kept(**entries: tuple[Any, str]) -> dict[str, tuple[Any, str]]:
