@@ -8,6 +8,7 @@ top, so with an inside print they count as well.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -166,15 +167,19 @@ def _compared(whole: Changes, progress: Progress) -> Changes:
     plan = whole.plan
     sides = [side for side in whole.sides if not side.is_same_file]
     views = [(side, side.previews(), Gathered(plan.flat, side.inside)) for side in sides]
+    views = [view for view in views if not view[1][0].draws_the_same_as(view[1][1])]
     tiles = {}
-    for index, tile in enumerate(plan.tiles):
-        progress(f"comparing {tile.label}", 0.4 + 0.45 * index / len(plan.tiles))
-        changed = 0.0
-        for side, previews, gathered in views:
-            for corner, mask in _masks(side, tile, previews):
-                changed += gathered.add(mask, corner, 1 / PIXELS_PER_MM)
-        if changed:
-            tiles[tile.label] = changed
+    with ExitStack() as opened:
+        for preview in (preview for _, previews, _ in views for preview in previews):
+            opened.enter_context(preview.kept_open())
+        for index, tile in enumerate(plan.tiles):
+            progress(f"comparing {tile.label}", 0.4 + 0.45 * index / len(plan.tiles))
+            changed = 0.0
+            for side, previews, gathered in views:
+                for corner, mask in _masks(side, tile, previews):
+                    changed += gathered.add(mask, corner, 1 / PIXELS_PER_MM)
+            if changed:
+                tiles[tile.label] = changed
     areas = tuple(area for _, _, gathered in views for area in gathered.areas())
     return replace(whole, tiles=tiles, areas=areas)
 
