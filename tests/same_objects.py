@@ -9,8 +9,8 @@ import pikepdf
 
 from tiler.flat.copier import LEFT_BEHIND
 
-STREAM_KEYS = frozenset({"/Length", "/Matrix", "/BBox", "/Type", "/Subtype", "/FormType"})
-"""What the writer may set anew on a stream."""
+DEEPEST = 2000
+"""Letters of a path at which the walk turns back."""
 
 LAYER_KEYS = frozenset({"/Usage"})
 """What a layer leaves behind: the pack's layers are plainly on or off."""
@@ -57,47 +57,52 @@ def _inherits(page: pikepdf.Page) -> bool:
     return False
 
 
+Pair = tuple[str, object, object]
+"""Where two values stand, and both of them."""
+
+
 def _compare(before: object, after: object) -> Iterator[str]:
     """Walk both graphs side by side."""
     seen: set[tuple[object, object]] = set()
-    todo: list[tuple[str, object, object]] = [("/Resources", before, after)]
+    todo: list[Pair] = [("/Resources", before, after)]
     while todo:
         path, ours, theirs = todo.pop()
-        ids = getattr(ours, "objgen", (0, 0)), getattr(theirs, "objgen", (0, 0))
-        if ids[0] != (0, 0):
-            if ids in seen:
-                continue
-            seen.add(ids)
-        if len(path) > 2000:
+        numbers = getattr(ours, "objgen", (0, 0)), getattr(theirs, "objgen", (0, 0))
+        if numbers in seen or len(path) > DEEPEST:
             continue
-        if isinstance(ours, pikepdf.Stream):
-            if not isinstance(theirs, pikepdf.Stream):
-                yield f"{path}: a stream became {type(theirs).__name__}"
-            elif ours.read_raw_bytes() != theirs.read_raw_bytes():
-                yield f"{path}: the bytes of the stream differ"
-            else:
-                yield from _entries(path, ours, theirs, todo)
-        elif isinstance(ours, pikepdf.Dictionary):
+        if numbers[0] != (0, 0):
+            seen.add(numbers)
+        yield from _compare_one(path, ours, theirs, todo)
+
+
+def _compare_one(path: str, ours: object, theirs: object, todo: list[Pair]) -> Iterator[str]:
+    """Compare two values; what they hold goes on the list."""
+    if isinstance(ours, pikepdf.Stream):
+        if not isinstance(theirs, pikepdf.Stream):
+            yield f"{path}: a stream became {type(theirs).__name__}"
+        elif ours.read_raw_bytes() != theirs.read_raw_bytes():
+            yield f"{path}: the bytes of the stream differ"
+        else:
             yield from _entries(path, ours, theirs, todo)
-        elif isinstance(ours, pikepdf.Array):
-            if not isinstance(theirs, pikepdf.Array) or len(theirs) != len(ours):
-                yield f"{path}: the array differs"
-            else:
-                todo += [(f"{path}[{i}]", ours[i], theirs[i]) for i in range(len(ours))]
-        elif not _same_value(ours, theirs):
-            yield f"{path}: {str(ours)[:60]!r} became {str(theirs)[:60]!r}"
+    elif isinstance(ours, pikepdf.Dictionary):
+        yield from _entries(path, ours, theirs, todo)
+    elif isinstance(ours, pikepdf.Array):
+        if not isinstance(theirs, pikepdf.Array) or len(theirs) != len(ours):
+            yield f"{path}: the array differs"
+        else:
+            todo += [(f"{path}[{i}]", ours[i], theirs[i]) for i in range(len(ours))]
+    elif not _same_value(ours, theirs):
+        yield f"{path}: {str(ours)[:60]!r} became {str(theirs)[:60]!r}"
 
 
-def _entries(
-    path: str, ours: object, theirs: object, todo: list[tuple[str, object, object]]
-) -> Iterator[str]:
+def _entries(path: str, ours: object, theirs: object, todo: list[Pair]) -> Iterator[str]:
     """Entries of a dictionary or of a stream's dictionary."""
     if not isinstance(theirs, (pikepdf.Dictionary, pikepdf.Stream)):
         yield f"{path}: a dictionary became {type(theirs).__name__}"
         return
     for key in ours.keys():  # type: ignore[attr-defined]  # noqa: SIM118
         value = ours.get(key)  # type: ignore[attr-defined]
-        if value is None or key in STREAM_KEYS and isinstance(ours, pikepdf.Stream) and key == "/Length":
+        if value is None or (key == "/Length" and isinstance(ours, pikepdf.Stream)):
             continue
         if key in theirs:
             todo.append((path + key, value, theirs.get(key)))
