@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import resource
 import signal
@@ -347,3 +348,45 @@ def test_a_real_interrupt_ends_with_one_sentence(tmp_path: Path) -> None:
     assert running.returncode == 130
     assert one_sentence(err) == "tiler: stopped; nothing was written"
     assert list(tmp_path.iterdir()) == []
+
+
+def ended(words: list[str], **more: object) -> subprocess.CompletedProcess[bytes]:
+    """Run the program with bytes for output."""
+    command = [sys.executable, "-m", "tiler", *words]
+    settings: dict[str, object] = {"cwd": ROOT, "stderr": subprocess.PIPE, "timeout": 60, "check": False}
+    return subprocess.run(command, **{**settings, **more})  # type: ignore[call-overload, no-any-return]
+
+
+def test_a_full_output_of_results_is_told_in_one_sentence(tmp_path: Path) -> None:
+    if not Path("/dev/full").exists():
+        pytest.skip("this system has no device that is always full")
+    flat = flat_pdf(tmp_path / "flat.pdf")
+    with Path("/dev/full").open("wb") as full:
+        done = ended(["plan", str(flat), "--json"], stdout=full)
+    assert done.returncode == 1
+    assert "No space left" in one_sentence(done.stderr.decode())
+
+
+@pytest.mark.parametrize("form", [[], ["--json"]], ids=["table", "JSON"])
+def test_an_output_that_knows_only_ascii_is_served(tmp_path: Path, form: list[str]) -> None:
+    flat = flat_pdf(tmp_path / "Größe.pdf")
+    environment = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = ended(["plan", str(flat), *form], stdout=subprocess.PIPE, env=environment)
+    assert done.returncode == 0, done.stderr
+    assert b"Traceback" not in done.stderr
+    if form:
+        assert json.loads(done.stdout)["flat"]["file"] == "Größe.pdf"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems refuse such names themselves")
+@pytest.mark.parametrize(
+    "name", [b"\xff\xfe.pdf", b"two\nlines\x1b[2J.pdf"], ids=["no text", "control characters"]
+)
+def test_a_strange_file_name_does_no_harm(tmp_path: Path, name: bytes) -> None:
+    flat = flat_pdf(tmp_path / "flat.pdf").rename(os.fsdecode(os.fsencode(tmp_path) + b"/" + name))
+    pack = tmp_path / "pack.pdf"
+    done = process("mock", str(flat), "-o", str(pack))
+    assert done.returncode == 0, done.stderr
+    done = process("mock", str(flat), "-o", str(pack), "--page", "9")
+    assert done.returncode == 2
+    assert "\x1b" not in one_sentence(done.stderr)

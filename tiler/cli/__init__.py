@@ -5,12 +5,15 @@ Exit codes: 0 done, 1 the flat or the job has a problem, 2 wrong use, 3 checks f
 
 from __future__ import annotations
 
+import contextlib
+import io
 import logging
 import os
 import sys
 from collections.abc import Sequence
 
 from tiler.errors import TilerError
+from tiler.plain import ESCAPED, plain
 
 INTERRUPTED = 130
 """Exit code after Ctrl+C, as shells expect it (128 + SIGINT)."""
@@ -21,9 +24,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     from tiler.cli.parser import build_parser
 
     logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # its remarks on sloppy files are not for users
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors=ESCAPED)
     options = build_parser().parse_args(arguments)
     try:
-        return int(options.command(options))
+        code = int(options.command(options))
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
     except TilerError as problem:
         return _tell(str(problem), problem.exit_code)
     except KeyboardInterrupt:
@@ -31,11 +39,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except MemoryError:
         return _tell("there is not enough memory for this flat; close other programs or simplify it", 1)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _silence()
         return 1
+    except OSError as problem:
+        _silence()  # or Python complains once more when it flushes at its end
+        return _tell(f"the output cannot be written ({problem.strerror or problem}); choose another place", 1)
+
+
+def _silence() -> None:
+    """Let nothing more go to stdout."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _tell(sentence: str, code: int) -> int:
     """Say on stderr what went wrong."""
-    print(f"tiler: {sentence}", file=sys.stderr)
+    print(f"tiler: {plain(sentence)}", file=sys.stderr)
     return code

@@ -19,6 +19,7 @@ from tiler.cli.options import (
 from tiler.cli.printer_words import add_printer
 from tiler.cli.revise_words import add_revise
 from tiler.cli.ticket import add_ticket
+from tiler.plain import plain
 
 
 class Parser(argparse.ArgumentParser):
@@ -141,4 +142,4 @@ def _panels(options: argparse.Namespace) -> int:
 
 def talk(sentence: str) -> None:
     """Say something to the person at the terminal; stdout stays free for results."""
-    print(sentence, file=sys.stderr)
+    print(plain(sentence), file=sys.stderr)

@@ -33,6 +33,7 @@ from tiler.flat.read import Flat
 from tiler.geometry import Affine
 from tiler.marks.shapes import Page
 from tiler.pack.ink import FORM_NAMES, draw_pages
+from tiler.plain import plain
 
 DUPLEX = {"none": "/Simplex", "long": "/DuplexFlipLongEdge", "short": "/DuplexFlipShortEdge"}
 """How the sheets are printed, and its name in the viewer preferences (ISO 32000-2, table 147)."""
@@ -207,7 +208,7 @@ def _prefer(writer: PdfWriter, duplex: str) -> None:
 
 def _inform(writer: PdfWriter, pack: Pack, fingerprints: Sequence[str]) -> None:
     """Title, producer, date and an identifier that follow from the flats and the pages alone."""
-    entries = {"/Title": pack.title, "/Producer": f"tiler {__version__}"}
+    entries = {"/Title": plain(pack.title), "/Producer": f"tiler {__version__}"}
     if pack.date:
         entries["/CreationDate"] = entries["/ModDate"] = f"D:{pack.date.replace('-', '')}000000Z"
     writer.metadata = None
