@@ -21,7 +21,7 @@ from tiler.units import MM_PER_INCH, POINTS_PER_MM
 Colour = tuple[int, int, int]
 """Red, green, blue of 0 to 255, as PDFium would show them."""
 
-MOST_SEGMENTS = 400_000
+MOST_SEGMENTS = 150_000
 """Path segments that are read on one flat; beyond, only what has been read counts."""
 
 MOST_OF_A_PATH = 20_000
@@ -116,7 +116,9 @@ class _Reader:
         handle = item.handle
         if not raw.FPDFPath_GetDrawMode(handle, self._fill, self._stroke):
             return
-        if self._stroke.value:
+        if self._left <= 0:
+            self.drawing.is_whole = False
+        elif self._stroke.value:
             self._stroked(item)
         elif self._fill.value:
             count = raw.FPDFPath_CountSegments(handle)

@@ -25,6 +25,8 @@ NEAR = 15.0
 """Lines of one width this near each other are told together, mm."""
 BESIDE = 0.5
 """Distance from a line's edge at which its ground is sampled, mm."""
+MOST_LOOKS = 3000
+"""Lines whose ground is sampled; of more, only so many, evenly picked."""
 MOST_PLACES = 12
 """Places along a line at which its ground is sampled."""
 LIGHTER = 0.15
@@ -39,11 +41,9 @@ def widest_of_interest(limits: Limits) -> float:
 def line_findings(sight: Sight, limits: Limits) -> Iterator[Finding]:
     """All findings on lines."""
     strokes = [stroke for stroke in sight.drawing.strokes if sight.is_printed(stroke.box)]
-    missed = [
-        (stroke, limit, rule)
-        for stroke in _without_structure(sight, strokes)
-        for limit, rule in _missed(sight, stroke, limits)
-    ]
+    strokes = _without_structure(sight, strokes)
+    missed = [(stroke, limit, rule) for stroke in strokes for limit, rule in _missed(stroke, limits)]
+    missed += _reversed(sight, strokes, limits)
     for same in grouped(
         missed, lambda item: item[0].box, lambda item: (item[2], round(item[0].width, 2)), NEAR
     ):
@@ -64,16 +64,22 @@ def _without_structure(sight: Sight, strokes: list[Stroke]) -> list[Stroke]:
     return [stroke for stroke, is_structure in zip(strokes, draws, strict=True) if not is_structure]
 
 
-def _missed(sight: Sight, stroke: Stroke, limits: Limits) -> Iterator[tuple[Limit, str]]:
-    """The limit that a stroke misses, if any."""
-    hair, plain, light = limits["hairline"], limits["line_width"], limits["line_reversed_width"]
+def _missed(stroke: Stroke, limits: Limits) -> Iterator[tuple[Limit, str]]:
+    """The limit that a stroke misses on any ground."""
+    hair, plain = limits["hairline"], limits["line_width"]
     if stroke.width <= HAIR:
         if hair.severity is not None:
             yield hair, "line.hairline"
     elif plain.is_below(stroke.width):
         yield plain, "line.width"
-    elif light.is_below(stroke.width) and _is_reversed(sight, stroke):
-        yield light, "line.reversed"
+
+
+def _reversed(sight: Sight, strokes: list[Stroke], limits: Limits) -> list[tuple[Stroke, Limit, str]]:
+    """Strokes that are too thin only because they are light on dark."""
+    plain, light = limits["line_width"], limits["line_reversed_width"]
+    thin = [s for s in strokes if s.width > HAIR and light.is_below(s.width) and not plain.is_below(s.width)]
+    looked_at = thin[:: -(-len(thin) // MOST_LOOKS)] if thin else []
+    return [(stroke, light, "line.reversed") for stroke in looked_at if _is_reversed(sight, stroke)]
 
 
 def _is_reversed(sight: Sight, stroke: Stroke) -> bool:

@@ -124,7 +124,7 @@ def _continues(part: list[tuple[Letter, Style]], letter: Letter, style: Style) -
         ((old, old.style) for old, _ in reversed(part) if old.style is not None and old.box is not None),
         (part[0][0], part[0][1]),
     )
-    if first.key != style.key:
+    if first is not style and first.key != style.key:
         return False
     em = style.size * MM_PER_POINT
     end = _end(before, style)
@@ -141,10 +141,9 @@ def _end(letter: Letter, style: Style) -> float:
     """
     if letter.box is None:
         return 0.0
-    along = style.along
-    return max(
-        (x - letter.origin.x) * along.x + (y - letter.origin.y) * along.y for x, y in letter.box.corners
-    )
+    along, (x, y) = style.along, letter.box.centre
+    middle = (x - letter.origin.x) * along.x + (y - letter.origin.y) * along.y
+    return middle + (abs(along.x) * letter.box.width + abs(along.y) * letter.box.height) / 2
 
 
 def _run(
@@ -155,9 +154,8 @@ def _run(
     text = " ".join("".join(letter.text for letter, _ in part).split())
     if not boxes or not text:
         return None
-    box = boxes[0]
-    for other in boxes[1:]:
-        box = box.union(other)
+    left, top = min(box.x for box in boxes), min(box.y for box in boxes)
+    box = Rect.between(left, top, max(box.right for box in boxes), max(box.bottom for box in boxes))
     first, style = part[0]
     em = style.size * MM_PER_POINT
     return TextRun(

@@ -74,6 +74,8 @@ class Letters:
         if objects.has_hidden:
             self._visible = {address(item.handle) for item in objects.drawn() if item.kind == TEXT}
         self._styles: dict[int, Style | None] = {}
+        self._edges = tuple(ctypes.c_double() for _ in range(4))
+        self._origin = (ctypes.c_double(), ctypes.c_double())
         self.fonts: dict[int, Any] = {}
         """PDFium's fonts by ``Style.face``."""
 
@@ -104,18 +106,18 @@ class Letters:
         style = self._styles[number]
         if style is None:
             return None
-        x, y = ctypes.c_double(), ctypes.c_double()
+        x, y = self._origin
         raw.FPDFText_GetCharOrigin(self._page, index, x, y)
         origin = self._to_flat.apply(x.value, y.value)
         return Letter(text, None if text.isspace() else self._box(index), origin, style)
 
     def _box(self, index: int) -> Rect | None:
-        """A letter's ink."""
-        left, right, bottom, top = (ctypes.c_double() for _ in range(4))
-        if not raw.FPDFText_GetCharBox(self._page, index, left, right, bottom, top):
+        """A letter's ink; the page's points are upright, so its box stays a box in flat millimetres."""
+        if not raw.FPDFText_GetCharBox(self._page, index, *self._edges):
             return None
-        box = Rect.between(left.value, bottom.value, right.value, top.value)
-        return self._to_flat.bounds(box)
+        left, right, bottom, top = (edge.value for edge in self._edges)
+        across, _, _, down, x, y = self._to_flat
+        return Rect(left * across + x, top * down + y, (right - left) * across, (bottom - top) * down)
 
     def _style(self, handle: Any, index: int) -> Style | None:
         """The style of a text object, by one of its letters; None when it paints nothing."""
