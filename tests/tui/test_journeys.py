@@ -13,10 +13,10 @@ from textual.widgets import Input, OptionList
 
 from tests.flats import drawn
 from tests.tui.piloting import around, plan_screen, planned, screen_text, small_flat, small_job, travel, until
+from tiler import run
 from tiler.errors import PackError
 from tiler.printers.queues import Queue
 from tiler.ticket import load_ticket
-from tiler import run
 from tiler.tui import sending, work
 from tiler.tui.app import TilerApp
 from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, ConfirmScreen

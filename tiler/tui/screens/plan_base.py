@@ -76,7 +76,6 @@ class PlanBase(RenderingScreen[None]):
         """Other choices: title, rows and picture."""
         self._show_title()
         self._show_rows()
-        self._show_scene()
         self._show_caption()
 
     def watch_loaded(self) -> None:
@@ -118,10 +117,11 @@ class PlanBase(RenderingScreen[None]):
             flat = self.loaded.flat
             if flat.pages > 1:
                 text.append(f"  ·  page {flat.page} of {flat.pages}")
-            text.append(f"  ·  {flat.box} box  ·  revision {flat.revision}")
+            text.append("" if self.known().is_picture else f"  ·  {flat.box} box")
+            text.append(f"  ·  revision {flat.revision}")
         if self.work.ticket is not None:
             text.append(f"  ·  ticket {self.work.ticket.name}")
-        self.query_one("#title", Static).update(text)
+        self.query_one("#title", Static).update(text, layout=False)
 
     def _show_rows(self) -> None:
         if self.is_mounted:
@@ -167,7 +167,7 @@ class PlanBase(RenderingScreen[None]):
     def _show_caption(self, words: str = "") -> None:
         """One line about what is picked, or about the row under the bar."""
         if self.is_mounted:
-            self.query_one("#caption", Static).update(words or self._picked_words())
+            self.query_one("#caption", Static).update(words or self._picked_words(), layout=False)
 
     def _picked_words(self) -> str:
         if self.prepared is None:

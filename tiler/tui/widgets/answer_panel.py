@@ -19,6 +19,8 @@ class AnswerPanel(Vertical):
     problem: reactive[Problem | None] = reactive(None)
     notes: reactive[int] = reactive(0)
     busy: reactive[str] = reactive("")
+    _lines = -1
+    """Line breaks of the words shown; the panel is laid out anew only when there are others."""
 
     def compose(self) -> ComposeResult:
         """A number, words beside it, a line below."""
@@ -46,6 +48,7 @@ class AnswerPanel(Vertical):
 
     def on_mount(self) -> None:
         """Show the first state."""
+        self.query_one("#count").display = False
         self._show()
 
     def _show(self) -> None:
@@ -58,10 +61,15 @@ class AnswerPanel(Vertical):
         if problem is not None:
             panel.update(_problem_text(problem))
         count = self.query_one("#count", Digits)
-        count.update(str(answer.sheets) if answer else "")
-        count.display = answer is not None
-        self.query_one("#words", Static).update(_answer_text(answer) if answer else Text(self.busy))
-        self.query_one("#state", Static).update(self._state())
+        number = str(answer.sheets) if answer else ""
+        if count.value != number:
+            count.update(number)
+            count.display = bool(number)
+        words = _answer_text(answer) if answer else Text(self.busy)
+        lines = words.plain.count("\n")
+        self.query_one("#words", Static).update(words, layout=lines != self._lines)
+        self._lines = lines
+        self.query_one("#state", Static).update(self._state(), layout=False)
 
     def _state(self) -> Text:
         """What is being done, else notes."""
