@@ -21,6 +21,7 @@ from pypdf.generic import (
 
 from tests.flats import add_layer, flat_pdf
 from tests.pixels import difference, picture_of
+from tiler.errors import FlatError
 from tiler.flat.form import add_pdf_form
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.raster import render
@@ -227,3 +228,21 @@ def test_forms_that_call_themselves_are_copied_once(tmp_path: Path) -> None:
         resources[NameObject("/XObject")] = DictionaryObject({NameObject("/Again"): reference})
 
     assert b"/Again" in form_bytes(flat_pdf(tmp_path / "a.pdf", change=loop))
+
+
+def test_a_flat_that_changes_while_it_is_read_is_refused(tmp_path: Path) -> None:
+    path = flat_pdf(tmp_path / "a.pdf")
+    flat = read_flat(path, Wanted())
+    assert isinstance(flat.source, PdfFlat)
+    other = flat_pdf(tmp_path / "b.pdf", size=(400, 300)).read_bytes()
+    path.write_bytes(other)  # in place, as some programs save
+    with pytest.raises(FlatError, match=r"a\.pdf: (has been changed while it was read|is damaged)"):
+        add_pdf_form(flat.source, PdfWriter(), "a.pdf")
+
+
+def test_a_flat_that_is_removed_or_replaced_while_it_is_read_is_read_to_its_end(tmp_path: Path) -> None:
+    path = flat_pdf(tmp_path / "a.pdf")
+    flat = read_flat(path, Wanted())
+    assert isinstance(flat.source, PdfFlat)
+    flat_pdf(tmp_path / "b.pdf", size=(400, 300)).replace(path)
+    add_pdf_form(flat.source, PdfWriter(), "a.pdf")

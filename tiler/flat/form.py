@@ -27,7 +27,7 @@ from tiler.flat.boxes import inherited
 from tiler.flat.copier import Copier, Replace
 from tiler.flat.layers import Key, carry_layers
 from tiler.flat.limits import LARGEST_DECODED, raised_limits, readable
-from tiler.flat.pdf import PdfFlat, content_streams
+from tiler.flat.pdf import PdfFlat, check_unchanged, content_streams
 from tiler.geometry import Affine
 
 
@@ -71,6 +71,7 @@ def add_pdf_form(
         if flat.annotations:
             reference = _with_annotations(reference, flat, writer, copier)
         carry_layers(writer, copier, flat.reader, hidden)
+        check_unchanged(flat, name)
     return reference
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,6 +28,10 @@ LARGEST_MENDED = 400_000_000
 """Bytes of a damaged file that is mended in memory: it is held twice then."""
 
 
+Stamp = tuple[int, int]
+"""Length of a file in bytes, and when it was last changed, in nanoseconds."""
+
+
 @dataclass(frozen=True)
 class PdfFlat:
     """One page of a PDF."""
@@ -40,6 +45,8 @@ class PdfFlat:
     """Bytes."""
     annotations: bool = False
     """True prints the appearance of annotations that are meant to be printed."""
+    stamp: Stamp | None = None
+    """State of the file when it was opened; None when it is held in memory."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +59,8 @@ class OpenPdf:
     """Bytes."""
     repaired: bool
     """True when the cross-reference table was broken and has been rebuilt in memory."""
+    stamp: Stamp | None = None
+    """State of the file when it was opened; None when it is held in memory."""
 
 
 def is_pdf(head: bytes) -> bool:
@@ -73,6 +82,7 @@ def open_pdf(path: Path, stream: IO[bytes], size: int, password: str | None) -> 
         PasswordError: It is encrypted and the password does not open it.
     """
     name = path.name
+    stamp = _stamp(stream)
     with raised_limits(size), readable(name):
         repaired = not _has_good_table(stream, size)
         if repaired:
@@ -83,7 +93,7 @@ def open_pdf(path: Path, stream: IO[bytes], size: int, password: str | None) -> 
         pages = len(reader.pages)
     if pages == 0:
         raise FlatError(f"{name}: has no pages", "export the flat again")
-    return OpenPdf(reader, pages, size, repaired)
+    return OpenPdf(reader, pages, size, repaired, None if repaired else stamp)
 
 
 def choose_page(path: Path, source: OpenPdf, page: int, box: str, annotations: bool = False) -> PdfFlat:
@@ -101,7 +111,26 @@ def choose_page(path: Path, source: OpenPdf, page: int, box: str, annotations: b
     with raised_limits(source.file_size), readable(path.name):
         page_object = source.reader.pages[page - 1]
         view = seen(page_object, box, f"{path.name}, page {page}")
-    return PdfFlat(source.reader, page_object, view, source.file_size, annotations)
+    return PdfFlat(source.reader, page_object, view, source.file_size, annotations, source.stamp)
+
+
+def check_unchanged(flat: PdfFlat, name: str) -> None:
+    """Make sure that what has been read is all of one state of the file.
+
+    Raises:
+        FlatError: Another program has written to it since it was opened.
+    """
+    if flat.stamp is not None and _stamp(flat.reader.stream) != flat.stamp:
+        raise FlatError(f"{name}: has been changed while it was read", "run the command again")
+
+
+def _stamp(stream: IO[bytes]) -> Stamp | None:
+    """The state of an open file; None for one in memory."""
+    try:
+        told = os.fstat(stream.fileno())
+    except (OSError, ValueError):
+        return None
+    return told.st_size, told.st_mtime_ns
 
 
 def file_date(reader: PdfReader) -> str | None:
