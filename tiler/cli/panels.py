@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from typing import TYPE_CHECKING, Any
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
@@ -13,28 +14,64 @@ from tiler.structure.model import Structure
 from tiler.structure.structure import to_json
 from tiler.units import format_number
 
+if TYPE_CHECKING:
+    from tiler.fold.box import FoldedBox
+    from tiler.fold.verdict import Verdict
+
 
 def panels(options: argparse.Namespace) -> int:
-    """Print panels and creases on stdout, as tables or as JSON."""
-    loaded = load(job_from(options))
+    """Print panels, creases and the folded box on stdout, as tables or as JSON; write views where asked."""
+    from tiler.cli.fold import folded, write_corners, write_views
+    from tiler.cli.fold_choices import fold_choices, views_from
+
+    choices, views = fold_choices(options), views_from(options)
+    job = job_from(options)
+    loaded = load(job)
     for warning in (*loaded.flat.warnings, *structure_warnings(loaded)):
         talk(f"note: {warning}")
+    is_needed = bool(views.view or views.corners or options.measure)
+    box = folded(loaded, choices, is_needed)
+    verdicts: dict[str, Verdict] = {}
+    if box is not None:
+        write_views(job, loaded, box, views)
+        if views.corners or options.measure:
+            from tiler.fold.of_flat import verdicts_of
+
+            verdicts = verdicts_of(loaded, box)
+        write_corners(job, loaded, box, views, verdicts)
     if options.json:
-        print(json.dumps(to_json(loaded.structure), ensure_ascii=False, indent=1))
+        print(json.dumps(_json(loaded.structure, box, verdicts), ensure_ascii=False, indent=1))
     else:
-        _print(loaded)
+        _print(loaded, box, verdicts)
     return 0
 
 
-def _print(loaded: Loaded) -> None:
-    """The structure for people."""
+def _json(structure: Structure, box: FoldedBox | None, verdicts: dict[str, Verdict]) -> dict[str, Any]:
+    """Structure and box as plain data."""
+    data = to_json(structure)
+    if box is None:
+        return {**data, "fold": None}
+    from tiler.fold.to_json import fold_json, meetings_json, size_json
+
+    if data["folded"] is None and box.size is not None:
+        data["folded"] = size_json(box.size.size)
+    return {**data, "meetings": meetings_json(box, verdicts), "fold": fold_json(box)}
+
+
+def _print(loaded: Loaded, box: FoldedBox | None, verdicts: dict[str, Verdict]) -> None:
+    """The structure and the box for people."""
     from rich.console import Console
     from rich.table import Table
 
+    from tiler.cli.fold import fold_rows, meeting_rows, summary
+
     structure, console = loaded.structure, Console(highlight=False)
-    for line in _summary(structure):
+    for line in (*_summary(structure), *(summary(box) if box else ())):
         console.print(line, soft_wrap=True)
-    for headings, rows in (_panel_rows(structure), _crease_rows(structure), _name_rows(structure)):
+    tables = [_panel_rows(structure), _crease_rows(structure), _name_rows(structure)]
+    if box is not None:
+        tables += [fold_rows(box), meeting_rows(box, verdicts)]
+    for headings, rows in tables:
         if rows:
             table = Table(*headings, box=None, pad_edge=False, header_style="bold")
             for row in rows:
@@ -95,7 +132,4 @@ def _summary(structure: Structure) -> list[str]:
     if structure.extent is not None:
         width, height = (format_number(side) for side in structure.extent.size)
         lines.append(f"overall {width} × {height} mm")
-    if structure.folded is not None:
-        sides = (structure.folded.length, structure.folded.width, structure.folded.depth)
-        lines.append(f"folded {' × '.join(format_number(side) for side in sides)} mm, between crease centres")
     return lines

@@ -7,6 +7,7 @@ import sys
 from typing import NoReturn
 
 from tiler import __version__
+from tiler.cli.fold_words import add_fold
 from tiler.cli.open import add_open, open_screen
 from tiler.cli.options import (
     add_flat,
@@ -109,13 +110,15 @@ def _add_panels(commands: argparse._SubParsersAction[Parser]) -> None:
     """``tiler panels``."""
     parser = commands.add_parser(
         "panels",
-        help="panels, creases and folded size of the flat",
-        description="List the panels and creases of a flat with their sizes. Nothing is written.",
+        help="panels and creases of the flat, and the box they fold to",
+        description="List the panels and creases of a flat with their sizes, and fold it: angles, edges that "
+        "meet, what is up. Views and corner strips are written where asked for.",
     )
     parser.set_defaults(command=_panels)
     add_flat(parser)
     add_flat_options(parser)
     add_structure_options(parser)
+    add_fold(parser)
     parser.add_argument("--json", action="store_true", help="print JSON on stdout")
 
 

@@ -95,6 +95,8 @@ class Artwork:
     """Share of white laid over it, 0 to 0.9."""
     side: Print = "outside"
     """Which of the job's prints is shown."""
+    rings: tuple[tuple[Point, ...], ...] = ()
+    """Closed outlines within ``clip`` to which the view is narrowed, even-odd rule; empty shows all of it."""
 
 
 @dataclass(frozen=True)

@@ -225,10 +225,13 @@ class _Pen:
     def _artwork(self, art: Artwork) -> None:
         flat_points = Affine(MM_PER_POINT, 0, 0, -MM_PER_POINT, 0, art.flat.height)
         matrix = flat_points.then(art.to_sheet).then(self.to_points)
-        clip = self._rectangle(art.clip)
-        self.operators(f"q {clip} re W n {_matrix(matrix)} cm {FORM_NAMES[art.side]} Do Q")
+        clip = f"{self._rectangle(art.clip)} re W n"
+        if art.rings:
+            clip += " " + " ".join(f"{self._path(ring)} h" for ring in art.rings) + " W* n"
+        self.operators(f"q {clip} {_matrix(matrix)} cm {FORM_NAMES[art.side]} Do Q")
         if art.lighten > 0:
-            self._area(Area(art.clip.corners, grey=1, opacity=art.lighten))
+            for outline in art.rings or (art.clip.corners,):
+                self._area(Area(outline, grey=1, opacity=art.lighten))
 
     def _rectangle(self, rect: Rect) -> str:
         return " ".join(_number(value) for value in self._points(rect))

@@ -1,0 +1,114 @@
+"""Fold a loaded flat, with what needs its pixels: prints for views, verdicts on its corners, corner pages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tiler.fold.box import FoldedBox, fold_flat
+from tiler.fold.camera import CORNERS, Corner
+from tiler.fold.choices import DEFAULTS, FoldChoices
+from tiler.fold.sampling import sampled
+from tiler.fold.scene import scene_of
+from tiler.fold.verdict import Verdict, judge
+from tiler.fold.view import Texture, Textures
+from tiler.geometry import Rect
+from tiler.load import Loaded
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from tiler.flat.layers import Key
+    from tiler.flat.read import Flat
+    from tiler.geometry import Margins
+    from tiler.marks.facts import Facts
+    from tiler.marks.shapes import Page
+    from tiler.plan.sheet import Sheet
+
+_FINE = 1.2
+"""Pixels of a print for each pixel of the view that it falls on at its largest."""
+_MOST = 12.0
+"""Pixels for each mm of a print, at most."""
+
+
+def fold_loaded(loaded: Loaded, choices: FoldChoices = DEFAULTS) -> FoldedBox:
+    """Fold a flat with what was found on it.
+
+    Raises:
+        StructureError: It has no panels.
+        UsageError: A named panel or crease does not exist.
+    """
+    return fold_flat(loaded.structure, loaded.texts, choices)
+
+
+def textures_of(loaded: Loaded, inside: Flat | None, size: tuple[int, int]) -> Textures:
+    """The prints of a box, rendered for views of a size.
+
+    Args:
+        loaded: The outside.
+        inside: The inside print; None without one.
+        size: Width and height of the views, pixels.
+    """
+    outside = _texture(loaded.flat, loaded.structure_layers, size)
+    if inside is None:
+        return Textures(outside)
+    return Textures(outside, _texture(inside, (), size))
+
+
+def _texture(flat: Flat, hidden: Collection[Key], size: tuple[int, int]) -> Texture:
+    """One print, without the structure lines where they have layers of their own."""
+    from tiler.flat.raster import Preview
+
+    scale = min(_MOST, _FINE * max(size) / max(flat.size))
+    picture = Preview(flat, hidden).render(Rect(0, 0, *flat.size), scale)
+    return Texture(picture, picture.width / flat.size.width)
+
+
+def verdicts_of(loaded: Loaded, box: FoldedBox) -> dict[str, Verdict]:
+    """Look at the art along every meeting.
+
+    Raises:
+        FlatError: The flat cannot be drawn.
+    """
+    from tiler.flat.raster import Preview
+
+    hidden = loaded.structure_layers
+    painter = Preview(loaded.flat, hidden)
+    with painter.kept_open():
+        return {meeting.id: judge(sampled(meeting, painter, bool(hidden))) for meeting in box.meetings}
+
+
+def corner_pages_of(
+    loaded: Loaded,
+    box: FoldedBox,
+    facts: Facts,
+    sheet: Sheet,
+    margins: Margins,
+    verdicts: dict[str, Verdict] | None = None,
+    creases: bool = False,
+    corner: Corner = CORNERS["front-right"],
+) -> tuple[Page, ...]:
+    """The corner pages of a job; none when no art meets anywhere.
+
+    Args:
+        loaded: The flat.
+        box: It, folded.
+        facts: About the job.
+        sheet: Its paper.
+        margins: Unprintable edges of the upright sheet, mm.
+        verdicts: What ``verdicts_of`` gave; None looks now.
+        creases: True adds a strip for every crease.
+        corner: From where the box is shown.
+
+    Raises:
+        PackError: The sheet is too small.
+        FlatError: The flat cannot be drawn.
+    """
+    from tiler.fold.strips import crease_strips, meeting_strips, picture_of
+    from tiler.pack.corners_page import corner_pages
+    from tiler.pack.ink import text_width
+
+    if verdicts is None:
+        verdicts = verdicts_of(loaded, box)
+    strips = (*meeting_strips(box, verdicts), *(crease_strips(box) if creases else ()))
+    picture = picture_of(scene_of(box, corner), loaded.flat.size.width)
+    return corner_pages(strips, facts, sheet, margins, text_width, picture)
