@@ -47,6 +47,13 @@ class Loaded:
         ink = ink_mask(self.flat)
         return ink if self.inside is None else both_inks(ink, ink_mask(self.inside))
 
+    def look_for_ink(self, meanwhile: Callable[[], object]) -> None:
+        """Find the ink now, and do something else where a second process can draw."""
+        if "ink" not in self.__dict__:
+            from tiler.flat.raster import ink_mask
+
+            self.__dict__["ink"] = ink_mask(self.flat, meanwhile)  # where the cached property keeps it
+
     @property
     def structure_layers(self) -> frozenset[Key]:
         """Layers that hold structure lines and nothing else to print."""

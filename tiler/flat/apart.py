@@ -30,7 +30,9 @@ PIECE = 1 << 20
 """Bytes read from the other process at once."""
 
 
-def draw_apart(name: str, pdf: bytes, width: int, height: int) -> bytes:
+def draw_apart(
+    name: str, pdf: bytes, width: int, height: int, meanwhile: Callable[[], object] | None = None
+) -> bytes:
     """See ``pdfium_work.draw``.
 
     Args:
@@ -38,11 +40,12 @@ def draw_apart(name: str, pdf: bytes, width: int, height: int) -> bytes:
         pdf: A document; its first page is drawn.
         width: Pixels.
         height: Pixels.
+        meanwhile: Called while the other process draws, where there are two at work.
 
     Raises:
         FlatError: It cannot be drawn, or not with decent time and memory.
     """
-    return _apart(name, "draw", pdf, width, height, "")
+    return _apart(name, "draw", pdf, width, height, "", meanwhile)
 
 
 def mend_apart(name: str, pdf: bytes, password: str | None) -> bytes:
@@ -54,7 +57,15 @@ def mend_apart(name: str, pdf: bytes, password: str | None) -> bytes:
     return _apart(name, "mend", pdf, 0, 0, password or "")
 
 
-def _apart(name: str, work: str, pdf: bytes, width: int, height: int, password: str) -> bytes:
+def _apart(
+    name: str,
+    work: str,
+    pdf: bytes,
+    width: int,
+    height: int,
+    password: str,
+    meanwhile: Callable[[], object] | None = None,
+) -> bytes:
     """Run a function of ``pdfium_work`` elsewhere."""
     # A fork is quick, but safe only while no other thread may hold a lock.
     if sys.platform == "linux" and threading.active_count() == 1:
@@ -62,7 +73,7 @@ def _apart(name: str, work: str, pdf: bytes, width: int, height: int, password: 
 
         function: Callable[..., bytes] = getattr(pdfium_work, work)
         with pdfium():
-            code, result = _forked(lambda: function(pdf, width, height, password))
+            code, result = _forked(lambda: function(pdf, width, height, password), meanwhile)
     else:
         words = [sys.executable, pdfium_work.__file__, work, str(width), str(height)]
         code, result = _started(words, password.encode() + b"\n" + pdf)
@@ -89,8 +100,8 @@ def _started(words: list[str], data: bytes) -> tuple[int, bytes]:
     return done.returncode, done.stdout
 
 
-def _forked(work: Callable[[], bytes]) -> tuple[int, bytes]:
-    """Run a function in a fork; exit code (minus a signal) and result."""
+def _forked(work: Callable[[], bytes], meanwhile: Callable[[], object] | None = None) -> tuple[int, bytes]:
+    """Run a function in a fork, and another here; exit code (minus a signal) and result of the first."""
     ours, theirs = os.pipe()
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of numpy's idle threads, which the fork does not touch
@@ -101,6 +112,8 @@ def _forked(work: Callable[[], bytes]) -> tuple[int, bytes]:
     os.close(theirs)
     result = None
     try:
+        if meanwhile is not None:
+            meanwhile()
         result = _heard(ours, time.monotonic() + PATIENCE)
     finally:
         os.close(ours)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -117,11 +117,15 @@ class Preview:
         return whole.transform(wanted, Image.Transform.EXTENT, box, bilinear, fillcolor="white")
 
 
-def ink_mask(flat: Flat) -> Mask:
+def ink_mask(flat: Flat, meanwhile: Callable[[], object] | None = None) -> Mask:
     """Where the flat has ink, in cells of about ``CELL``; a cell with any ink in it is True.
 
     Pictures that are large beyond ``SMALL_PICTURE`` count as ink all over, and so does a flat with ink in
     every block: that saves decoding what would not change the plan.
+
+    Args:
+        flat: The flat.
+        meanwhile: Called once while another process draws, where there are two at work.
     """
     if not isinstance(flat.source, PdfFlat):
         from tiler.flat.image import thumbnail
@@ -131,11 +135,14 @@ def ink_mask(flat: Flat) -> Mask:
         length = sum(len(getattr(stream, "_data", b"")) for stream in content_streams(flat.source.page))
         content = joined_content(flat.source) if length > LONG_CONTENT // 10 else b""
     if len(content) > LONG_CONTENT:
-        mask = _looked_at(flat, _one_page(flat, flat.source, (), quick=True, content=_first_part(content)))
+        mask = _looked_at(
+            flat, _one_page(flat, flat.source, (), quick=True, content=_first_part(content)), meanwhile
+        )
         if _inked_in_every_block(mask):
             return np.ones_like(mask)
+        meanwhile = None
     del content
-    return _looked_at(flat, _one_page(flat, flat.source, (), quick=True))
+    return _looked_at(flat, _one_page(flat, flat.source, (), quick=True), meanwhile)
 
 
 def prove(flat: Flat) -> None:
@@ -148,11 +155,13 @@ def prove(flat: Flat) -> None:
         draw_apart(flat.path.name, _one_page(flat, flat.source, (), quick=True), 32, 32)
 
 
-def _looked_at(flat: Flat, pdf: bytes) -> Mask:
+def _looked_at(flat: Flat, pdf: bytes, meanwhile: Callable[[], object] | None = None) -> Mask:
     """Where a one-page PDF of the flat's size has ink; drawn in a process that a hostile file may ruin."""
     width, height = (max(1, round(side / CELL)) for side in flat.size)
-    pixels = np.frombuffer(draw_apart(flat.path.name, pdf, width, height), np.uint8)
-    mask: Mask = pixels.reshape(height, width, 4)[:, :, :3].min(axis=2) < WHITE_FROM
+    pixels = np.frombuffer(draw_apart(flat.path.name, pdf, width, height, meanwhile), np.uint8)
+    blue, green, red = (pixels[channel::4] for channel in range(3))
+    darkest = np.minimum(np.minimum(red, green), blue)
+    mask: Mask = darkest.reshape(height, width) < WHITE_FROM
     return mask
 
 

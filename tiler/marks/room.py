@@ -38,13 +38,9 @@ def find_room(
     ys = _stops(wish.y, within.y, last.y, [(b.y - size.height, b.bottom) for b in blocks])
     across_x = ACROSS_WEIGHT if within.width < within.height else 1.0
     across_y = ACROSS_WEIGHT if within.width >= within.height else 1.0
-    places = (Rect(x, y, *size) for x in xs for y in ys)
-    free = [place for place in places if not any(_hits(place, block) for block in blocks)]
-    return min(
-        free,
-        key=lambda p: (across_x * abs(p.x - wish.x) + across_y * abs(p.y - wish.y), p.x, p.y),
-        default=None,
-    )
+    nearest = sorted((across_x * abs(x - wish.x) + across_y * abs(y - wish.y), x, y) for x in xs for y in ys)
+    places = (Rect(x, y, *size) for _, x, y in nearest)
+    return next((p for p in places if not any(_hits(p, block) for block in blocks)), None)
 
 
 def _hits(place: Rect, block: Rect) -> bool:

@@ -148,12 +148,10 @@ class _Pen:
                 image = ImageReader(io.BytesIO(shape.jpeg))
                 self._canvas.drawImage(image, *self._points(shape.place))
 
-    def _place(self, point: Point) -> str:
-        return f"{_number(point.x * POINTS_PER_MM)} {_number(self.to_points.f - point.y * POINTS_PER_MM)}"
-
     def _path(self, points: Sequence[Point]) -> str:
-        first, *others = points
-        return " ".join([f"{self._place(first)} m", *(f"{self._place(p)} l" for p in others)])
+        height = self.to_points.f
+        pairs = [f"{p.x * POINTS_PER_MM:.3f} {height - p.y * POINTS_PER_MM:.3f}" for p in points]
+        return f"{pairs[0]} m" + "".join(f" {pair} l" for pair in pairs[1:])
 
     def _line(self, line: Line) -> None:
         path = self._path(line.points)
