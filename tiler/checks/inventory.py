@@ -35,6 +35,8 @@ class Inventory:
     process: bool = False
     """True when CMYK is used."""
     white_overprints: list[WhiteSpot] = field(default_factory=list)
+    is_whole: bool = True
+    """False when the page was too long to look for white overprints to its end."""
 
 
 def take_inventory(flat: PdfFlat, name: str) -> Inventory:
@@ -56,7 +58,8 @@ def take_inventory(flat: PdfFlat, name: str) -> Inventory:
         overprints = _resources(resources, found, seen, 0)
         if overprints:
             hidden = hidden_layers(flat.reader)
-            found.white_overprints = white_overprints(content, resources, flat.seen.to_flat, hidden)
+            spots, is_whole = white_overprints(content, resources, flat.seen.to_flat, hidden)
+            found.white_overprints, found.is_whole = spots, is_whole
     return found
 
 

@@ -7,7 +7,7 @@ overprint at all is walked.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pypdf.generic import BooleanObject, DictionaryObject, IndirectObject, StreamObject
@@ -18,6 +18,9 @@ from tiler.geometry import IDENTITY, Affine, Point
 
 DEEPEST = 24
 """Forms within forms that are walked."""
+
+MOST_OPERATIONS = 500_000
+"""Operations that are walked on one page; forms that call each other can make any number."""
 
 _WHITE: dict[bytes, tuple[float, ...]] = {b"g": (1.0,), b"rg": (1.0, 1.0, 1.0), b"k": (0.0, 0.0, 0.0, 0.0)}
 _FILLS = (b"f", b"F", b"f*", b"B", b"B*", b"b", b"b*")
@@ -54,8 +57,8 @@ def has_overprint(state: object) -> bool:
 
 def white_overprints(
     content: bytes, resources: Any, to_flat: Affine, hidden: Collection[Key]
-) -> list[WhiteSpot]:
-    """Every text and shape filled with white that overprints.
+) -> tuple[list[WhiteSpot], bool]:
+    """Every text and shape filled with white that overprints, and whether the page was walked to its end.
 
     Args:
         content: Of the page, decoded.
@@ -63,9 +66,18 @@ def white_overprints(
         to_flat: From the page's space to flat millimetres.
         hidden: Layers that do not print.
     """
-    found: list[WhiteSpot] = []
-    _Walk(content, resources, _State(to_flat), hidden, found, 0).run()
-    return found
+    sink = _Sink()
+    _Walk(content, resources, _State(to_flat), hidden, sink, 0).run()
+    return sink.found, sink.left > 0
+
+
+@dataclass
+class _Sink:
+    """What all walks over one page share."""
+
+    found: list[WhiteSpot] = field(default_factory=list)
+    left: int = field(default_factory=lambda: MOST_OPERATIONS)
+    """Operations that may still be walked."""
 
 
 class _Walk:
@@ -76,7 +88,7 @@ class _Walk:
         resources: What its names mean.
         state: The graphics state that it begins with.
         hidden: Layers that do not print.
-        found: Gets every place.
+        sink: Gets every place.
         depth: Forms around it.
     """
 
@@ -86,11 +98,11 @@ class _Walk:
         resources: Any,
         state: _State,
         hidden: Collection[Key],
-        found: list[WhiteSpot],
+        sink: _Sink,
         depth: int,
     ) -> None:
         self._content, self._resources, self._state = content, resources, state
-        self._hidden, self._found, self._depth = hidden, found, depth
+        self._hidden, self._sink, self._depth = hidden, sink, depth
         self._stack: list[_State] = []
         self._text, self._line = IDENTITY, IDENTITY
         self._begin: Point | None = None
@@ -99,6 +111,9 @@ class _Walk:
     def run(self) -> None:
         """Walk to the end."""
         for operator, operands, _, _ in operations(self._content):
+            self._sink.left -= 1
+            if self._sink.left <= 0:
+                return
             numbers = [value for value in operands if isinstance(value, float)]
             if operator in _SHOWS or operator in _FILLS:
                 self._paint(operator in _SHOWS)
@@ -136,7 +151,7 @@ class _Walk:
             self._begin = None
         state = self._state
         if state.is_white and state.overprints and start is not None and not any(self._marks):
-            self._found.append(WhiteSpot(state.matrix.apply(*start), is_text))
+            self._sink.found.append(WhiteSpot(state.matrix.apply(*start), is_text))
 
     def _form(self, operands: list[Operand]) -> None:
         """Walk a form that the content draws."""
@@ -152,7 +167,7 @@ class _Walk:
         matrix = Affine(*(float(v) for v in values)) if values is not None and len(values) == 6 else IDENTITY
         state = replace(self._state, matrix=matrix.then(self._state.matrix))
         content = stream_data(form)
-        _Walk(content, resources, state, self._hidden, self._found, self._depth + 1).run()
+        _Walk(content, resources, state, self._hidden, self._sink, self._depth + 1).run()
 
 
 def _text_matrix(operator: bytes, numbers: list[float], line: Affine) -> tuple[Affine, Affine]:

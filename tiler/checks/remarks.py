@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tiler.checks.finding import Finding, Waiver
+from tiler.checks.inventory import Inventory
 from tiler.checks.sight import Sight
 from tiler.checks.text import quoted
 
@@ -23,9 +24,12 @@ CALIPER = (
 )
 
 
-def remarks_on(sight: Sight, findings: Sequence[Finding], waivers: Sequence[Waiver]) -> tuple[str, ...]:
+def remarks_on(
+    sight: Sight, inventory: Inventory, findings: Sequence[Finding], waivers: Sequence[Waiver]
+) -> tuple[str, ...]:
     """Sentences for the end of the report."""
-    return tuple(_remarks(sight, findings, waivers))
+    cut = () if inventory.is_whole else ("The page is too long to look for white overprints to its end.",)
+    return (*cut, *_remarks(sight, findings, waivers))
 
 
 def _remarks(sight: Sight, findings: Sequence[Finding], waivers: Sequence[Waiver]) -> Iterator[str]:

@@ -62,7 +62,7 @@ def run_checks(
             texts=tuple(replace(entry, tile=tiles.at(entry.box)) for entry in texts),
             inks=inks_of(inventory, spots),
             fonts=fonts_of(sight),
-            remarks=remarks_on(sight, findings, waivers),
+            remarks=remarks_on(sight, inventory, findings, waivers),
         )
 
 
