@@ -6,7 +6,7 @@ import pytest
 
 from tests.sample_plans import ALL_PLANS, facts_for, grid_2x3, strips_plan
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
-from tiler.checks.proof import proof_of
+from tiler.checks.proof import proof_of, text_numbers
 from tiler.geometry import Rect
 from tiler.marks.shapes import Line, Page, Words
 from tiler.pack.ink import text_width
@@ -88,3 +88,7 @@ def test_a_heading_never_stands_alone_at_the_foot_of_a_column() -> None:
 def test_an_empty_list_makes_no_page() -> None:
     plan = grid_2x3()
     assert proof_pages(Proof(()), plan, facts_for(plan), text_width) == ()
+
+
+def test_the_numbers_of_the_list_can_stand_on_the_map() -> None:
+    assert text_numbers(many(2), scale=0.5) == (("1", (12.5, 5.75)), ("2", (12.5, 5.75)))

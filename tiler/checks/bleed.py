@@ -26,7 +26,7 @@ from tiler.checks.limits import Limits
 from tiler.checks.pixels import Pixels, is_inked
 from tiler.checks.sight import Sight
 from tiler.checks.symbol import Symbol
-from tiler.checks.text import LINE_PITCH, quoted
+from tiler.checks.text import LINE_PITCH, more_lines, quoted
 from tiler.flat.text import TextRun
 from tiler.geometry import Point, Rect
 from tiler.units import MM_PER_POINT, format_number
@@ -186,8 +186,7 @@ def safe_zone_findings(sight: Sight, limits: Limits, symbols: Sequence[Symbol]) 
                 near.append((run, distance, line))
     for same in grouped(near, lambda item: item[0].box.grown(_line_gap(item[0])), lambda item: item[2], 0.0):
         run, distance, line = min(same, key=lambda item: item[1])
-        lines = f" and {len(same) - 1} more lines" if len(same) > 1 else ""
-        message = f"Text {_how_near(distance, line)}: {quoted(run.text)}{lines}"
+        message = f"Text {_how_near(distance, line)}: {quoted(run.text)}{more_lines(len(same) - 1)}"
         yield limit.finding("bleed.safe_zone", around([item[0].box for item in same]), message, distance)
     for symbol in symbols:
         box = symbol.box

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
+from tiler.geometry import Point
 from tiler.pack.proof_page import Proof, ProofGroup, ProofItem
 from tiler.units import format_number
 
@@ -42,6 +43,19 @@ def proof_of(report: Report, check_points: Sequence[tuple[str, str]] = ()) -> Pr
         note += " Words that the system's word list does not have are named; they may be right all the same."
     groups.append(ProofGroup("Texts", texts, note))
     return Proof(tuple(group for group in groups if group.items), report.remarks)
+
+
+def text_numbers(report: Report, scale: float = 1.0) -> tuple[tuple[str, Point], ...]:
+    """The number of each text and the middle of the text, on paper, for the map.
+
+    Args:
+        report: What the checks say.
+        scale: Of the job.
+    """
+    return tuple(
+        (str(entry.id), Point(entry.box.centre.x * scale, entry.box.centre.y * scale))
+        for entry in report.texts
+    )
 
 
 def _finding(finding: Finding) -> ProofItem:

@@ -131,7 +131,7 @@ def _told(same: Sequence[tuple[_Miss, list[_Miss]]]) -> Finding:
     miss, others = min(same, key=lambda item: item[0].measured)
     lines = [item[0].run for item in same]
     message = f"{_missed([miss, *others])}: {quoted(lines[0].text)}"
-    message += f" and {len(lines) - 1} more lines" if len(lines) > 1 else ""
+    message += more_lines(len(lines) - 1)
     source = "; ".join(dict.fromkeys([miss.limit.source, *(other.limit.source for other in others)]))
     box = around([run.box for run in lines])
     found = miss.limit.finding(miss.rule, box, message[0].upper() + message[1:], miss.measured)
@@ -151,6 +151,15 @@ def _missed(misses: Sequence[_Miss]) -> str:
 def _measure(value: float, limit: Limit) -> str:
     """A value with the unit of its limit."""
     return f"{format_number(value, 2)} {limit.unit}"
+
+
+def more_lines(count: int) -> str:
+    """What follows the first line of a paragraph.
+
+    >>> more_lines(0), more_lines(1), more_lines(3)
+    ('', ' and 1 more line', ' and 3 more lines')
+    """
+    return f" and {count} more line{'' if count == 1 else 's'}" if count > 0 else ""
 
 
 def quoted(text: str, length: int = 40) -> str:
