@@ -13,7 +13,7 @@ def add_check(commands: argparse._SubParsersAction[Any]) -> None:
     parser = commands.add_parser(
         "check",
         help="findings before production: type, pictures, lines, bleed, bar codes, colours, structure",
-        description="List what a careful prepress person would find, each with its sheet. Nothing is written. "
+        description="List what a careful prepress person would find, each with its sheet. Writes nothing. "
         "Law is a matter for the responsible person; local rules hold.",
         epilog="Exit code 3 with --strict when a fault stands.",
     )
