@@ -40,6 +40,8 @@ class Prepared:
     """Sentences the user should read, of flat and plan together."""
     profile: Profile | None = None
     """The printer profile that holds."""
+    part: str = ""
+    """What the flat is called in a job with several parts."""
 
     @property
     def flat(self) -> Flat:
@@ -152,8 +154,8 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
 
     check_target(output, prepared.job.inputs)
     progress("drawing the marks", 0.4)
-    maps, steps, tiles = _pages(prepared)
-    pack = _pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
+    maps, steps, tiles = pages_of(prepared)
+    pack = pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
     progress("writing the pack", 0.6)
     with replaced(output) as stream:
         write_pack(pack, prepared.flat, stream, prepared.loaded.inside)
@@ -173,7 +175,7 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
     )
 
 
-def _pack_of(prepared: Prepared, maps: int, steps: int, fronts: tuple[Page, ...]) -> Pack:
+def pack_of(prepared: Prepared, maps: int, steps: int, fronts: tuple[Page, ...]) -> Pack:
     """The pack of some front pages: the map, the assembly, then the tiles; with backs where there are any."""
     from tiler.inside import backed
     from tiler.outline import sections_of
@@ -194,7 +196,7 @@ def _pack_of(prepared: Prepared, maps: int, steps: int, fronts: tuple[Page, ...]
     )
 
 
-def _pages(prepared: Prepared) -> tuple[tuple[Page, ...], tuple[Page, ...], tuple[Page, ...]]:
+def pages_of(prepared: Prepared) -> tuple[tuple[Page, ...], tuple[Page, ...], tuple[Page, ...]]:
     """Map pages, assembly pages and tile pages as shapes."""
     from tiler.marks.sheet import tile_page
     from tiler.pack.assembly_page import assembly_pages
@@ -240,6 +242,7 @@ def facts_of(prepared: Prepared) -> Facts:
         guides=guide_lines(job, prepared.loaded) if job.guides != "none" else (),
         panels=panel_names(job, prepared.loaded),
         marks=job.marks,
+        part=prepared.part,
         inside=inside_facts(inside, job.flip) if inside is not None else None,
     )
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 import tomllib
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tiler.errors import UsageError
 from tiler.job import Job
@@ -47,6 +47,18 @@ def load_ticket(path: Path) -> Job:
     Raises:
         UsageError: It cannot be read, or says something that no job can be; names key and line.
     """
+    values, text = ticket_values(path)
+    if "part" in values:
+        raise UsageError(f"{path.name} names several parts", "name the flat of one part here")
+    return job_of(values, text, path)
+
+
+def ticket_values(path: Path) -> tuple[dict[str, Any], str]:
+    """A ticket as plain values of TOML, and its text.
+
+    Raises:
+        UsageError: It cannot be read.
+    """
     text = _text(path)
     try:
         values = tomllib.loads(text)
@@ -56,7 +68,7 @@ def load_ticket(path: Path) -> Job:
         raise UsageError(
             f"{path.name} is not a job ticket: it is nested without end", "save it anew"
         ) from None
-    return job_of(values, text, path)
+    return values, text
 
 
 def ticket_text(job: Job, folder: Path) -> str:

@@ -26,9 +26,22 @@ def job_from(options: argparse.Namespace) -> Job:
         UsageError: A value cannot be understood.
         FlatError: There is no such ticket.
     """
-    said = {name: value for name, value in vars(options).items() if value is not None}
     path = Path(options.flat)
-    base = _from_ticket(path) if path.suffix.lower() == ".toml" else None
+    return job_over(_from_ticket(path) if path.suffix.lower() == ".toml" else None, path, options)
+
+
+def job_over(base: Job | None, path: Path, options: argparse.Namespace) -> Job:
+    """The job that the options describe over the one of a ticket.
+
+    Args:
+        base: What the ticket says; None without one.
+        path: The flat, where there is no ticket.
+        options: What is said here; it comes first.
+
+    Raises:
+        UsageError: A value cannot be understood.
+    """
+    said = {name: value for name, value in vars(options).items() if value is not None}
     choices: dict[str, Any] = {
         "wanted": _wanted(said, base.wanted if base else Wanted()),
         **_inside(said, base),

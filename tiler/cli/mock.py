@@ -19,6 +19,14 @@ from tiler.run import Outcome, run
 
 def mock(options: argparse.Namespace) -> int:
     """Write the pack; the plan goes to stdout as JSON when asked for."""
+    from tiler.cli.batch import is_several, several
+
+    if is_several(options):
+        return several(options)
+    if options.watch:
+        from tiler.cli.watch import watch
+
+        return watch(options)
     job = job_from(options)
     queue = _queue(options, job)
     with progress_bar() as progress:

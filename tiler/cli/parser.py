@@ -7,6 +7,7 @@ import sys
 from typing import NoReturn
 
 from tiler import __version__
+from tiler.cli.batch_words import add_batch_options
 from tiler.cli.fold_words import add_fold
 from tiler.cli.open import add_open, open_screen
 from tiler.cli.options import (
@@ -61,7 +62,9 @@ def _add_mock(commands: argparse._SubParsersAction[Parser]) -> None:
     )
     parser.set_defaults(command=_mock)
     add_flat(parser)
-    parser.add_argument("-o", "--output", metavar="PACK.pdf", required=True, help="where the pack goes")
+    parser.add_argument(
+        "-o", "--output", metavar="PACK.pdf", required=True, help="where the pack goes, or a folder"
+    )
     add_sheet_options(parser)
     add_flat_options(parser)
     add_structure_options(parser)
@@ -79,6 +82,7 @@ def _add_mock(commands: argparse._SubParsersAction[Parser]) -> None:
     look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
     look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles (the map shows all)")
     add_inside_options(parser)
+    add_batch_options(parser)
     parser.add_argument(
         "--send",
         nargs="?",

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import argparse
 import json
+from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.parts import is_parts_ticket
 from tiler.report import plan_json, print_plan
 from tiler.run import prepare
 
 
 def plan(options: argparse.Namespace) -> int:
     """Print the plan on stdout, as a table or as JSON."""
+    if is_parts_ticket(Path(options.flat)):
+        from tiler.cli.batch import plan_parts
+
+        return plan_parts(options)
     with progress_bar() as progress:
         prepared = prepare(job_from(options), progress)
     for warning in prepared.warnings:

@@ -9,7 +9,7 @@ from tiler.marks.arrow import arrow
 from tiler.marks.facts import Facts, scale_words
 from tiler.marks.metrics import Measure, cap_height, em, shorten
 from tiler.marks.shapes import Shape, Words
-from tiler.marks.style import CLOSE, DESCENT, GIANT, HALO, NEAR, NOTE, QUIET
+from tiler.marks.style import CLOSE, DESCENT, GIANT, HALO, NEAR, NOTE, QUIET, TITLE
 from tiler.plan.tile import Plan, Tile
 
 _LONGEST_NAME = 38.0
@@ -51,20 +51,30 @@ def label_blocks(plan: Plan, tile: Tile, facts: Facts, measure: Measure) -> tupl
     number = [t.label for t in plan.tiles].index(tile.label) + 1
     name = shorten(facts.file_name, _LONGEST_NAME, NOTE, measure)
     count = f"sheet {number} of {facts.sheet_count}"
-    if facts.part:
-        count = f"{facts.part}, {count}"
     full = (f"{count}, {scale_words(facts.scale)}", f"{name}, rev. {facts.revision}")
     short = (count, f"rev. {facts.revision}")
     if facts.replaces:
         full = (f"replaces {tile.label} of revision {facts.replaces}", full[1])
         short = (f"replaces {tile.label}", f"of rev. {facts.replaces}")
-    large = _WITH_TAIL if "Q" in tile.label else GIANT
+    label = f"{facts.part} {tile.label}" if facts.part else tile.label
+    large = _WITH_TAIL if _depth(label) else GIANT
     forms = ((full, large), (short, large), ((), large), ((), large / 2))
-    return tuple(_block(tile.label, notes, size, measure) for notes, size in forms)
+    blocks = tuple(_block(label, notes, size, measure) for notes, size in forms)
+    if not facts.part:
+        return blocks
+    small = tuple(_block(label, notes, TITLE, measure) for notes in (full, short, ()))
+    return (*blocks[:2], *small, *blocks[2:], _block(tile.label, (), large / 2, measure))
+
+
+def _depth(label: str) -> float:
+    """How far a label reaches below its base line, em."""
+    if set(label) & set("gjpqy"):
+        return DESCENT
+    return _TAIL if "Q" in label else 0.0
 
 
 def _block(label: str, notes: tuple[str, ...], type_size: float, measure: Measure) -> LabelBlock:
-    tail = _TAIL * em(type_size) if "Q" in label else 0.0
+    tail = _depth(label) * em(type_size)
     notes_at = measure(label, type_size, True) + NEAR
     width = notes_at + max((measure(note, NOTE, False) for note in notes), default=-NEAR)
     height = cap_height(type_size) + max(DESCENT * em(NOTE), tail)

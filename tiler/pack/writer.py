@@ -83,31 +83,57 @@ def write_pack(pack: Pack, flat: Flat, stream: BinaryIO, inside: Flat | None = N
     Raises:
         FlatError: A flat refers to broken objects.
     """
+    write_bound([Bound(pack, flat, inside)], stream)
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A pack and the flats that its pages show."""
+
+    pack: Pack
+    flat: Flat
+    inside: Flat | None = None
+
+
+def write_bound(bound: Sequence[Bound], stream: BinaryIO) -> None:
+    """Write one or more packs as one file, one after another; title, date and duplex are the first one's.
+
+    Raises:
+        FlatError: A flat refers to broken objects.
+    """
     writer = PdfWriter()
     writer._header = b"%PDF-1.7"  # pypdf offers no public way to set it before objects are copied
-    forms = _add_forms(flat, inside, writer, pack.hidden)
-    drawn = PdfReader(io.BytesIO(draw_pages(pack.pages, pack.corrections)))
-    pages = [_add_page(writer, page, forms) for page in drawn.pages]
-    _label(writer, pack.pages)
-    _outline(writer, pages, pack)
-    _prefer(writer, pack.duplex)
-    _inform(writer, pack, [flat.sha256, *([inside.sha256] if inside else [])])
+    copiers: dict[str, Copier] = {}
+    shown = []
+    for one in bound:
+        forms = _add_forms(one, writer, copiers)
+        drawn = PdfReader(io.BytesIO(draw_pages(one.pack.pages, one.pack.corrections)))
+        shown.append([_add_page(writer, page, forms) for page in drawn.pages])
+    packs = [one.pack for one in bound]
+    _label(writer, [page for pack in packs for page in pack.pages])
+    _outline(writer, shown, packs)
+    _prefer(writer, packs[0].duplex)
+    flats = [flat for one in bound for flat in (one.flat, one.inside) if flat is not None]
+    _inform(writer, packs, [flat.sha256 for flat in flats])
     writer.write(stream)
 
 
-def _add_forms(
-    flat: Flat, inside: Flat | None, writer: PdfWriter, hidden: Collection[Key]
-) -> DictionaryObject:
-    """The flats as forms of the pack, by the names that the pages call."""
-    copier = Copier(writer)
+def _add_forms(bound: Bound, writer: PdfWriter, copiers: dict[str, Copier]) -> DictionaryObject:
+    """The flats as forms of the pack, by the names that the pages call.
+
+    Args:
+        bound: What is shown.
+        writer: The file.
+        copiers: By fingerprint: prints from one file share fonts and pictures, and their layers are known.
+    """
+    flat, inside, hidden = bound.flat, bound.inside, bound.pack.hidden
     forms = DictionaryObject()
+    copier = copiers.setdefault(flat.sha256, Copier(writer))
     forms[NameObject(FORM_NAMES["outside"])] = _add_form(flat, writer, hidden, copier)
     if inside is not None:
-        one_file = (
-            inside.sha256 == flat.sha256
-        )  # then both share fonts and pictures, and the layers are known
-        form = _add_form(inside, writer, hidden if one_file else (), copier if one_file else Copier(writer))
-        forms[NameObject(FORM_NAMES["inside"])] = form
+        copier = copiers.setdefault(inside.sha256, Copier(writer))
+        known = hidden if inside.sha256 == flat.sha256 else ()
+        forms[NameObject(FORM_NAMES["inside"])] = _add_form(inside, writer, known, copier)
     return forms
 
 
@@ -145,18 +171,19 @@ def _label(writer: PdfWriter, pages: Sequence[Page]) -> None:
     writer.root_object[NameObject("/PageLabels")] = DictionaryObject({NameObject("/Nums"): numbers})
 
 
-def _outline(writer: PdfWriter, pages: Sequence[PageObject], pack: Pack) -> None:
+def _outline(writer: PdfWriter, shown: Sequence[Sequence[PageObject]], packs: Sequence[Pack]) -> None:
     """The outline: sections, and below them their pages. Destinations are pages, never links or actions."""
     root = DictionaryObject({NameObject("/Type"): NameObject("/Outlines")})
     reference = writer._add_object(root)
     items = []
-    for section in pack.sections:
-        item = _outline_item(writer, reference, section.title, pages[section.first])
-        if section.count > 1:
-            span = range(section.first, section.first + section.count)
-            below = [_outline_item(writer, item, pack.pages[i].title, pages[i]) for i in span]
-            _chain(item, below)
-        items.append(item)
+    for pages, pack in zip(shown, packs, strict=True):
+        for section in pack.sections:
+            item = _outline_item(writer, reference, section.title, pages[section.first])
+            if section.count > 1:
+                span = range(section.first, section.first + section.count)
+                below = [_outline_item(writer, item, pack.pages[i].title, pages[i]) for i in span]
+                _chain(item, below)
+            items.append(item)
     _chain(reference, items)
     writer.root_object[NameObject("/Outlines")] = reference
     writer.root_object[NameObject("/PageMode")] = NameObject("/UseNone")
@@ -206,12 +233,13 @@ def _prefer(writer: PdfWriter, duplex: str) -> None:
     )
 
 
-def _inform(writer: PdfWriter, pack: Pack, fingerprints: Sequence[str]) -> None:
+def _inform(writer: PdfWriter, packs: Sequence[Pack], fingerprints: Sequence[str]) -> None:
     """Title, producer, date and an identifier that follow from the flats and the pages alone."""
+    pack = packs[0]
     entries = {"/Title": plain(pack.title), "/Producer": f"tiler {__version__}"}
     if pack.date:
         entries["/CreationDate"] = entries["/ModDate"] = f"D:{pack.date.replace('-', '')}000000Z"
     writer.metadata = None
     writer.add_metadata(entries)
-    print_of = hashlib.sha256(f"{' '.join(fingerprints)} {pack!r}".encode()).digest()[:16]
+    print_of = hashlib.sha256(f"{' '.join(fingerprints)} {packs!r}".encode()).digest()[:16]
     writer._ID = ArrayObject([ByteStringObject(print_of), ByteStringObject(print_of)])

@@ -120,10 +120,10 @@ class Printed:
 def print_to_memory(prepared: Prepared) -> Printed:
     """The very pack that would be written."""
     from tiler.pack.writer import write_pack
-    from tiler.run import _pack_of, _pages
+    from tiler.run import pack_of, pages_of
 
-    maps, steps, tiles = _pages(prepared)
-    pack = _pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
+    maps, steps, tiles = pages_of(prepared)
+    pack = pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
     out = io.BytesIO()
     write_pack(pack, prepared.flat, out, prepared.loaded.inside)
     labels = tuple(page.label for page in pack.pages)

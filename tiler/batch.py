@@ -1,0 +1,126 @@
+"""Many jobs over all cores: a bad one does not stop the others."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from pathlib import Path
+
+from tiler.errors import TilerError
+from tiler.job import Job
+from tiler.parts import Part, run_parts
+from tiler.run import run
+
+ENDED = "its process was ended by the system, most likely for want of memory; make it by itself"
+"""What is said of a job that took its process down."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """One pack to make."""
+
+    source: Path
+    """The flat or the ticket, as the user named it."""
+    output: Path
+    job: Job | None = None
+    """Of a single flat."""
+    parts: tuple[Part, ...] = ()
+    """Of a ticket with parts."""
+
+
+@dataclass(frozen=True)
+class Made:
+    """What came of one order."""
+
+    order: Order
+    sheets: int = 0
+    """Sheets of paper for the tiles."""
+    seconds: float = 0.0
+    """How long it took."""
+    warnings: tuple[str, ...] = ()
+    problem: str = ""
+    """Why there is no pack, in one sentence; empty when there is one."""
+
+
+Told = Callable[[Made], None]
+"""Called with each order that is done, in the order in which they end."""
+
+
+def make(order: Order) -> Made:
+    """Make one pack; a problem is told, not raised."""
+    start = time.perf_counter()
+    try:
+        if order.parts:
+            whole = run_parts(order.parts, order.output)
+            sheets = whole.sheets
+            warnings = tuple(w for outcome in whole.outcomes for w in outcome.prepared.warnings)
+        else:
+            assert order.job is not None, "an order has a job or parts"
+            outcome = run(order.job, order.output)
+            sheets, warnings = len(outcome.tile_pages), outcome.prepared.warnings
+    except TilerError as problem:
+        return Made(order, seconds=time.perf_counter() - start, problem=str(problem))
+    except MemoryError:
+        return Made(order, seconds=time.perf_counter() - start, problem=ENDED)
+    return Made(order, sheets, time.perf_counter() - start, warnings)
+
+
+def make_all(orders: Sequence[Order], workers: int | None, told: Told) -> tuple[Made, ...]:
+    """Make all packs, several at once.
+
+    Args:
+        orders: What to make; outputs differ.
+        workers: How many at once; None for one for each core.
+        told: Hears of each that is done.
+
+    Returns:
+        What came of each, in the order of the orders.
+    """
+    count = min(workers or os.cpu_count() or 1, len(orders))
+    done: dict[Path, Made] = {}
+    for made in _by_pool(orders, count) if count > 1 else map(make, orders):
+        done[made.order.output] = made
+        told(made)
+    return tuple(done[order.output] for order in orders)
+
+
+def _by_pool(orders: Sequence[Order], count: int) -> Iterator[Made]:
+    """All orders over a pool; after a worker has died, those left get a process each."""
+    left = {order.output: order for order in orders}
+    try:
+        for made in _pooled(orders, count):
+            del left[made.order.output]
+            yield made
+    except BrokenProcessPool:
+        for order in list(left.values()):
+            yield from _alone(order)
+
+
+def _pooled(orders: Sequence[Order], count: int) -> Iterator[Made]:
+    """Each order as it is done.
+
+    Raises:
+        BrokenProcessPool: A worker has died.
+    """
+    # Started afresh on every system: a forked copy of a program with threads may hang.
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(count, context) as pool:
+        futures: list[Future[Made]] = [pool.submit(make, order) for order in orders]
+        try:
+            for future in as_completed(futures):
+                yield future.result()
+        finally:
+            pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _alone(order: Order) -> Iterator[Made]:
+    """One order in a process of its own."""
+    try:
+        yield from _pooled([order], 1)
+    except BrokenProcessPool:
+        yield Made(order, problem=ENDED)
