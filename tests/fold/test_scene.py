@@ -15,6 +15,14 @@ from tiler.fold.camera import CORNERS, Corner, parse_corner, projection
 from tiler.fold.rigid import Rigid
 from tiler.fold.scene import scene_of
 
+FLATS = [
+    "reverse tuck",
+    "lid with glue flaps",
+    "double-wall tray",
+    "pyramid",
+    "tapered tray",
+    "cross with ears",
+]
 Hit = tuple[float, str]
 """Nearness, and the panel."""
 CORNER_NAMES = ["front-right", "back-left", "below-front-left"]
@@ -39,7 +47,7 @@ def nearest(found: FoldedBox, corner: Corner, places: dict[str, Rigid], x: float
 
 @pytest.mark.parametrize("corner", CORNER_NAMES)
 @pytest.mark.parametrize("opening", [0.0, 0.4])
-@pytest.mark.parametrize("name", ["reverse tuck", "lid with glue flaps", "double-wall tray", "pyramid"])
+@pytest.mark.parametrize("name", FLATS)
 def test_every_spot_shows_the_nearest_panel(name: str, opening: float, corner: str) -> None:
     found = boxed(name)
     scene = scene_of(found, CORNERS[corner], opening)

@@ -53,9 +53,15 @@ class Folding:
         """Where every panel lies; the root stays in the plane of the flat.
 
         Args:
-            opening: 0 is closed, 1 is flat, 0.5 is half open.
+            opening: 0 is closed, 1 is flat, 0.5 is half open. Flaps that go under a panel fold first, as
+                hands do it: they are folded when the box is half open.
         """
-        return _places(self.tree, {name: fold.angle * (1 - opening) for name, fold in self.folds.items()})
+        shut = 1 - opening
+        early = min(1.0, 2 * shut)
+        return _places(
+            self.tree,
+            {name: f.angle * (early if f.how == "laid under" else shut) for name, f in self.folds.items()},
+        )
 
     @cached_property
     def closed(self) -> dict[str, Rigid]:

@@ -26,6 +26,8 @@ _EDGE_ON = 1e-4
 """Share of its area below which a panel seen edge-on is not drawn."""
 _TOUCHING = 1.5
 """Parallel panels nearer to each other than this lie on each other, mm (common practice, no source)."""
+_GRID = 1e-4
+"""Shapes are cut on a grid of this step, mm; panels that share an edge would leave slivers of rounding."""
 _SPECK = 0.02
 """Visible parts narrower than twice this are the width of a line and are not drawn, mm."""
 _LIGHT = np.array([-0.36, -0.78, 0.51])
@@ -153,24 +155,30 @@ def _visible(one: _Seen, others: list[_Seen]) -> BaseGeometry:
         part
         for other in others
         if other is not one and other.shape.intersects(one.shape)
-        if not (part := _hidden_by(one, other)).is_empty
+        for part in _areas(_hidden_by(one, other))
     ]
     if not hidden:
         return one.shape
-    left = shapely.difference(one.shape, shapely.unary_union(hidden))
+    left = shapely.difference(one.shape, shapely.union_all(hidden, grid_size=_GRID), grid_size=_GRID)
     left = left.buffer(-_SPECK, join_style="mitre").buffer(_SPECK, join_style="mitre")
-    parts = [part for part in shapely.get_parts(left) if part.geom_type == "Polygon"]
-    return shapely.MultiPolygon(parts)
+    return shapely.MultiPolygon(_areas(left))
+
+
+def _areas(shape: BaseGeometry) -> list[BaseGeometry]:
+    """Its polygons; panels that touch on the picture share lines and points, which hide nothing."""
+    return [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area > 0]
 
 
 def _hidden_by(one: _Seen, other: _Seen) -> BaseGeometry:
     """The part of a panel that another covers on the picture."""
-    common = shapely.intersection(one.shape, other.shape)
+    common = shapely.intersection(one.shape, other.shape, grid_size=_GRID)
     alike = float(one.outside @ other.outside)
     if abs(alike) > 0.9995 and abs(float((other.centre - one.centre) @ one.outside)) < _TOUCHING:
         return common if _is_over(other, one, alike) else shapely.Polygon()
     nearer = other.depth - one.depth
-    return shapely.intersection(common, _half_plane(nearer, common.bounds)) if common.area > 0 else common
+    if common.area == 0:
+        return common
+    return shapely.intersection(common, _half_plane(nearer, common.bounds), grid_size=_GRID)
 
 
 def _is_over(upper: _Seen, lower: _Seen, alike: float) -> bool:

@@ -11,6 +11,11 @@ from tiler.geometry import Point
 from tiler.structure.model import Structure
 from tiler.structure.panels import Panel
 
+_AS_LARGE = 0.01
+"""Panels that differ in area by less than this share count as equally large."""
+_WALL, _ALL_ROUND = 0.15, 4
+"""A wall has at least this share of its base's area, and so many of them go all round."""
+
 
 @dataclass(frozen=True)
 class Node:
@@ -89,7 +94,7 @@ def grow_tree(structure: Structure, root: str | None = None) -> Tree:
         )
     hinges, reports = hinges_of(structure.panels, structure.creases)
     stiff = curved_pairs(structure.creases, hinges)
-    start = _root(structure.panels, root)
+    start = _root(structure.panels, hinges, root)
     nodes, unused = _hang(structure.panels, start, hinges, stiff)
     reached = {node.panel.id for node in nodes}
     apart = [panel.id for panel in structure.panels if panel.id not in reached]
@@ -102,14 +107,25 @@ def grow_tree(structure: Structure, root: str | None = None) -> Tree:
     return Tree(tuple(nodes), tuple(unused), tuple(found))
 
 
-def _root(panels: Sequence[Panel], wanted: str | None) -> Panel:
+def _largest(panels: Sequence[Panel], hinges: Sequence[Hinge]) -> Panel:
+    """The largest panel; of several as large, as lid and base are, one with walls all round or the first."""
+    area = {panel.id: panel.area for panel in panels}
+    walls = dict.fromkeys(area, 0)
+    for hinge in hinges:
+        for panel in (hinge.first, hinge.second):
+            walls[panel] += area[hinge.other(panel)] >= _WALL * area[panel]
+    least = (1 - _AS_LARGE) * max(area.values())
+    return max((p for p in panels if p.area >= least), key=lambda panel: walls[panel.id] >= _ALL_ROUND)
+
+
+def _root(panels: Sequence[Panel], hinges: Sequence[Hinge], wanted: str | None) -> Panel:
     """The panel of that name, or the largest.
 
     Raises:
         UsageError: There is none of that name.
     """
     if wanted is None:
-        return max(panels, key=lambda panel: round(panel.area, 1))
+        return _largest(panels, hinges)
     for panel in panels:
         if panel.id == wanted.upper():
             return panel
