@@ -49,7 +49,7 @@ def test_every_tile_can_be_reached_by_arrows() -> None:
             reached.add(label)
             todo += [
                 x for w in ("left", "right", "up", "down") if (x := next_tile(plan, label, w)) not in reached
-            ]  # type: ignore[arg-type]
+            ]
         assert reached == {tile.label for tile in plan.tiles}
 
 

@@ -179,6 +179,16 @@ def test_pictures_are_rendered_once_for_each_enlargement() -> None:
     assert len(camera.shots) == 1
 
 
+def test_a_picture_that_is_there_is_not_rendered_again() -> None:
+    camera = Camera()
+    store = PixelStore(camera.render, Rect(0, 0, 100, 80))
+    wish = store.wish(Viewport.whole(40, 20, Size(100, 80)))
+    assert wish is not None
+    store.make(wish, lambda: False)
+    store.make(wish, lambda: False)
+    assert len(camera.shots) == 1
+
+
 def test_a_picture_called_off_is_not_rendered() -> None:
     camera = Camera()
     store = PixelStore(camera.render, Rect(0, 0, 100, 80))

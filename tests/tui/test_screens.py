@@ -13,6 +13,7 @@ from textual.widgets import OptionList
 from tests.tui.piloting import around, plan_screen, planned, screen_text, small_flat, small_job, travel, until
 from tiler.tui.app import TilerApp
 from tiler.tui.commands import COMMANDS
+from tiler.tui.paint import PLAIN
 from tiler.tui.screens.plan import PlanScreen
 from tiler.tui.screens.reading import ReadingScreen
 from tiler.tui.screens.sheet import SheetScreen
@@ -40,15 +41,17 @@ def test_the_plan_screen_says_all_that_matters(tmp_path: Path, size: tuple[int, 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, size)
 
 
-def test_no_colour_means_plain_characters(tmp_path: Path) -> None:
+def test_no_colour_means_plain_characters(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+
     async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
         screen = await planned(app, pilot)
         await pilot.pause(0.2)
-        strips = [screen.query_one("#flat").render_line(y) for y in range(30)]  # type: ignore[attr-defined]
+        strips = [screen.query_one("#flat").render_line(y) for y in range(30)]
         text = "".join(strip.text for strip in strips)
         assert text.isascii()
         assert "#" in text or "@" in text or "%" in text
-        assert all(segment.style is None for strip in strips for segment in strip)
+        assert all(segment.style == PLAIN for strip in strips for segment in strip)
 
     surroundings = around(tmp_path, environ={"NO_COLOR": "1", "LANG": "de_DE"})
     travel(TilerApp(surroundings, job=small_job(tmp_path)), journey)

@@ -22,6 +22,9 @@ Rgb = tuple[int, int, int]
 
 UPPER_HALF = "▀"
 
+PLAIN = Style()
+"""The terminal's own colours; a style all the same, as Textual's filters want one."""
+
 BLACK, WHITE = (0, 0, 0), (255, 255, 255)
 
 MIDDLE_GREY = 140
@@ -124,5 +127,5 @@ def paint_plain(points: Points, marks: dict[tuple[int, int], Glyph]) -> list[Str
             glyph = marks.get((row, column))
             if glyph is not None:
                 text[column] = glyph.text
-        lines.append(Strip([Segment("".join(text))], len(text)))
+        lines.append(Strip([Segment("".join(text), PLAIN)], len(text)))
     return lines

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
@@ -23,8 +24,8 @@ Render = Callable[[Rect, float], Image.Image]
 Points = np.ndarray[Any, np.dtype[np.uint8]]
 """Rows × columns × 3."""
 
-FINER = 2.0
-"""Rendered points for one point shown: averaged, small type turns grey and not to noise."""
+FINER = 1.5
+"""Rendered points for one point shown, at least: averaged, small type turns grey and not to noise."""
 
 WHOLE_UP_TO = 3_000_000
 """Points up to which the whole page is rendered; above, only the window with some room about it."""
@@ -58,11 +59,11 @@ class PixelStore:
 
     def wish(self, view: Viewport) -> Wish | None:
         """What must be rendered to show this view sharply; None when it is there."""
-        density = view.density * FINER
+        density = _step(view.density * FINER)
         shown = view.window.intersection(self._page)
         with self._lock:
             for have in self._pictures:
-                if abs(have.density / density - 1) < 0.01 and have.window.holds(shown, 0.01):
+                if have.density == density and have.window.holds(shown, 0.01):
                     return None
         if self._page.width * self._page.height * density * density <= WHOLE_UP_TO:
             return Wish(self._page, density)
@@ -73,7 +74,7 @@ class PixelStore:
     def make(self, wish: Wish, is_off: Callable[[], bool]) -> None:
         """Render a picture and keep it; slow. One at a time: who waits may be called off meanwhile."""
         with self._making:
-            if is_off():
+            if is_off() or wish in self._pictures:
                 return
             picture = self._render(wish.window, wish.density)
         with self._lock:
@@ -84,7 +85,7 @@ class PixelStore:
     def cut(self, view: Viewport, ground: tuple[int, int, int]) -> Points | None:
         """The points of a view, two for each cell, on a ground; None while there is no picture at all."""
         shown = view.window.intersection(self._page)
-        best = self._best(view.density * FINER, shown)
+        best = self._best(_step(view.density * FINER), shown)
         if best is None or shown.is_empty:
             return None
         wish, picture = best
@@ -119,3 +120,8 @@ class PixelStore:
             return None
         _, _, wish, picture = min(found, key=lambda entry: entry[:2])
         return wish, picture
+
+
+def _step(density: float) -> float:
+    """The next power of two, so that a resized window and a near enlargement share a picture."""
+    return float(2.0 ** math.ceil(math.log2(density)))

@@ -30,6 +30,8 @@ class RenderingScreen(Screen[Result]):
         worker = get_current_worker()
         try:
             event.store.make(event.wish, lambda: worker.is_cancelled)
+            if not worker.is_cancelled:
+                event.picture.warm_up()
         except Exception as error:  # a picture is worth no crash
             self.post_message(Failed(None, problem_of(error, "drawing the flat"), "picture"))
             return

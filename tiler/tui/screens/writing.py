@@ -116,7 +116,7 @@ class WriteScreen(ModalScreen[Outcome | None]):
         if outcome is None or not self._queue or (self._is_map_sent == is_map):
             return
         self._is_map_sent = True
-        self.query_one("#sent", Static).update("Sending …")
+        self.query_one("#sent", Static).update("\nSending …")
         self.run_worker(
             lambda: self._send(outcome, is_map),
             thread=True,
@@ -140,10 +140,10 @@ class WriteScreen(ModalScreen[Outcome | None]):
         assert self._outcome is not None
         job = f" (print job {event.request})" if event.request else ""
         if event.is_map:
-            words = f"✓ The map was sent{job}. {bar_words(self._outcome)}"
+            words = f"\n✓ The map was sent{job}. {bar_words(self._outcome)}"
             self._tell_keys("r prints the rest")
         else:
-            words = f"✓ The rest was sent{job}."
+            words = f"\n✓ The rest was sent{job}."
             self._queue = ""
             self._tell_keys()
         self.query_one("#sent", Static).update(words)

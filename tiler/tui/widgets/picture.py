@@ -14,7 +14,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tiler.geometry import Point, Size
-from tiler.tui.paint import paint, paint_plain
+from tiler.tui.paint import PLAIN, paint, paint_plain
 from tiler.tui.pixels import PixelStore, Points, Wish
 from tiler.tui.strokes import Glyph
 from tiler.tui.themes import palette_of, rgb
@@ -59,6 +59,7 @@ class PictureView(Widget, can_focus=True):
         self.view: Viewport | None = None
         self._bare = bare
         self._store: PixelStore | None = None
+        self._asked: tuple[PixelStore, Wish] | None = None
         self._strips: list[Strip] | None = None
         self._drag_from: tuple[int, int] | None = None
         self._has_dragged = False
@@ -77,7 +78,8 @@ class PictureView(Widget, can_focus=True):
         self.refresh()
         if self._store is not None and self.view is not None and self.size.width > 0:
             wish = self._store.wish(self.view)
-            if wish is not None:
+            if wish is not None and (self._store, wish) != self._asked:
+                self._asked = (self._store, wish)
                 self.post_message(self.Wanted(self, self._store, wish))
 
     def look(self, view: Viewport) -> None:
@@ -99,11 +101,15 @@ class PictureView(Widget, can_focus=True):
         """The colour round the page."""
         return (255, 255, 255) if self.plain else rgb(self.app.theme_variables["mat"])
 
+    def warm_up(self) -> None:
+        """Paint once for nothing, in a worker: the styles of a new picture are slow to make, and kept."""
+        self._paint()
+
     def render_line(self, y: int) -> Strip:
         """One line of cells."""
         if self._strips is None:
             self._strips = self._paint()
-        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
+        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width, PLAIN)
 
     def _paint(self) -> list[Strip]:
         view = self.view
