@@ -8,6 +8,7 @@ from tiler.plan.tile import Plan
 from tiler.printers.sheets import sheet_label
 from tiler.run import Prepared
 from tiler.tui.structure_facts import NO_STRUCTURE, StructureFacts
+from tiler.tui.words import capital
 from tiler.units import format_number
 
 
@@ -70,8 +71,4 @@ def notes_of(prepared: Prepared) -> tuple[str, ...]:
     seams = [
         f"Seam {seam.lower} | {seam.upper}: {seam.why}" for seam in prepared.plan.seams if seam.penalty > 0
     ]
-    return (*(_capital(warning) for warning in prepared.warnings), *seams)
-
-
-def _capital(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]
+    return (*(capital(warning) for warning in prepared.warnings), *seams)

@@ -18,6 +18,7 @@ from textual.widgets.option_list import Option as ListOption
 from tiler.errors import TilerError
 from tiler.job import Job
 from tiler.tui.row import Row
+from tiler.tui.words import capital
 
 Value = TypeVar("Value")
 
@@ -187,5 +188,4 @@ class ConfirmScreen(ModalScreen[str | None]):
 
 def _sentence(problem: TilerError) -> str:
     """A problem and its remedy as one sentence with a full stop."""
-    text = str(problem)
-    return f"{text[:1].upper()}{text[1:]}."
+    return f"{capital(str(problem))}."

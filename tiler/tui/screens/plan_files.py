@@ -11,6 +11,7 @@ from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
 from tiler.tui.screens.plan_work import PlanWork
 from tiler.tui.screens.writing import WriteScreen
 from tiler.tui.state import default_output, default_ticket
+from tiler.tui.words import told
 from tiler.tui.work import problem_of
 
 
@@ -52,8 +53,7 @@ class PlanFiles(PlanWork):
         try:
             save_ticket(self.work.job, path)
         except Exception as error:  # whatever it is, the screen lives on
-            problem = problem_of(error, "saving the ticket")
-            self.notify(f"{problem.sentence}\n→ {problem.remedy}", severity="error", markup=False)
+            self.notify(told(problem_of(error, "saving the ticket")), severity="error", markup=False)
             return False
         self.session = self.work.saved(path)
         self.notify(f"Saved: {path.name}", timeout=4, markup=False)

@@ -18,6 +18,7 @@ from tiler.tui.screens.dialogs import AskScreen, Question
 from tiler.tui.screens.plan_base import PlanBase
 from tiler.tui.state import needs_another_look, needs_loading
 from tiler.tui.widgets.flat_view import FlatView
+from tiler.tui.words import capital, told
 from tiler.tui.work import Stopped, load_flat, look_flat, plan_flat, problem_of
 
 
@@ -166,8 +167,7 @@ class PlanWork(PlanBase):
             self.session = replace(self.work.undone(), future=self.work.future)
         elif event.stage != "picture":
             self.problem = problem
-        remedy = f"\n→ {problem.remedy}" if problem.remedy else ""
-        self.notify(f"{problem.sentence}{remedy}", severity="error", timeout=8, markup=False)
+        self.notify(told(problem), severity="error", timeout=8, markup=False)
 
     def _was_seam_moved(self) -> bool:
         """True when the last change was about nudges or pins alone."""
@@ -178,7 +178,7 @@ class PlanWork(PlanBase):
 
     def _ask_password(self, wrong: str) -> None:
         name = self.work.job.flat.name
-        text = f"{wrong[:1].upper()}{wrong[1:]}." if wrong else f"{name} is locked. It is not kept anywhere."
+        text = f"{capital(wrong)}." if wrong else f"{name} is locked. It is not kept anywhere."
         question = Question("Password", text, _as_typed, is_secret=True)
         self.app.push_screen(AskScreen(question), self._take_password)
 

@@ -17,7 +17,8 @@ from tiler.report import closing_words
 from tiler.run import Outcome, Prepared
 from tiler.tui.messages import Failed, Progressed, QueueFound, Sent, WriteStopped, Written
 from tiler.tui.sending import bar_words, print_pages, queue_of
-from tiler.tui.work import Problem, Stopped, problem_of, write_pack
+from tiler.tui.words import told
+from tiler.tui.work import Stopped, problem_of, write_pack
 
 
 class WriteScreen(ModalScreen[Outcome | None]):
@@ -158,9 +159,9 @@ class WriteScreen(ModalScreen[Outcome | None]):
         if event.stage == "print":
             self._queue = ""
             self._tell_keys()
-            self.query_one("#sent", Static).update(_words(event.problem))
+            self.query_one("#sent", Static).update(Text(told(event.problem)))
             return
-        self._end("✕ Nothing was written", _words(event.problem))
+        self._end("✕ Nothing was written", Text(told(event.problem)))
 
     def on_write_stopped(self, event: WriteStopped) -> None:
         """Say that nothing was written."""
@@ -198,10 +199,3 @@ def _steps(outcome: Outcome) -> list[str]:
             f"Join the sheets as page {pages} shows. Cut on a mat, along a steel rule, away from your hand."
         )
     return steps
-
-
-def _words(problem: Problem) -> Text:
-    text = Text(f"{problem.sentence[:1].upper()}{problem.sentence[1:]}.")
-    if problem.remedy:
-        text.append(f"\n→ {problem.remedy[:1].upper()}{problem.remedy[1:]}.")
-    return text

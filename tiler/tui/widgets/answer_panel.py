@@ -9,6 +9,7 @@ from textual.reactive import reactive
 from textual.widgets import Digits, Static
 
 from tiler.tui.answer import Answer
+from tiler.tui.words import told
 from tiler.tui.work import Problem
 
 
@@ -91,7 +92,4 @@ def _answer_text(answer: Answer) -> Text:
 
 def _problem_text(problem: Problem) -> Text:
     text = Text("✕ No plan. ", style="bold")
-    text.append(f"{problem.sentence[:1].upper()}{problem.sentence[1:]}.", style="not bold")
-    if problem.remedy:
-        text.append(f"\n→ {problem.remedy[:1].upper()}{problem.remedy[1:]}.", style="not bold")
-    return text
+    return text.append(told(problem), style="not bold")

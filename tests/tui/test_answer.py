@@ -1,0 +1,75 @@
+"""What the plan comes to, in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from tests.sample_plans import LETTER, grid_2x3, one_tile
+from tiler.plan.tile import Plan
+from tiler.tui.answer import answer_of, notes_of
+from tiler.tui.structure_facts import StructureFacts
+from tiler.tui.words import capital, told
+from tiler.tui.work import Problem, problem_of
+
+
+def prepared(plan: Plan, scale: float = 1.0, printed: int | None = None) -> SimpleNamespace:
+    return SimpleNamespace(
+        plan=plan,
+        job=SimpleNamespace(scale=scale),
+        printed=plan.tiles[:printed],
+        warnings=("the paper is thin",),
+    )
+
+
+def test_the_answer_says_sheets_grid_and_sizes() -> None:
+    answer = answer_of(prepared(replace(grid_2x3(), grid_sheets=8)), StructureFacts(folded=(300, 220, 60)))  # type: ignore[arg-type]
+    assert answer.sentence == "6 sheets of A4"
+    assert answer.against_grid == "a plain grid needs 8"
+    assert answer.lies == "lies 506 × 426 mm"
+    assert answer.folds == "folds to 300 × 220 × 60 mm"
+    assert answer.printed == ""
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        (one_tile(), "all on one sheet"),
+        (grid_2x3(LETTER), "as few as a plain grid"),
+        (replace(grid_2x3(), layout="grid"), "as a plain grid"),
+    ],
+)
+def test_the_comparison_is_honest(plan: Plan, words: str) -> None:
+    assert answer_of(prepared(plan)).against_grid == words  # type: ignore[arg-type]
+
+
+def test_a_part_that_is_printed_and_another_scale_are_told() -> None:
+    answer = answer_of(prepared(grid_2x3(), 0.5, 2), StructureFacts(folded=(300, 220, 60)))  # type: ignore[arg-type]
+    assert answer.printed == "prints 2 of 6"
+    assert answer.lies.endswith("at 50 %")
+    assert answer.folds == "folds to 150 × 110 × 30 mm"
+
+
+def test_notes_tell_warnings_and_unlucky_seams() -> None:
+    plan = grid_2x3()
+    unlucky = replace(plan.seams[0], penalty=3.0, why="crosses the text 'HERONWICK'")
+    notes = notes_of(prepared(replace(plan, seams=(unlucky, *plan.seams[1:]))))  # type: ignore[arg-type]
+    assert notes[0] == "The paper is thin"
+    assert notes[1].endswith("crosses the text 'HERONWICK'")
+    assert len(notes) == 2
+
+
+def test_a_file_keeps_its_name_at_the_head_of_a_sentence() -> None:
+    assert capital("lid.pdf: is empty") == "lid.pdf: is empty"
+    assert told(Problem("the disk is full", "make room")) == "The disk is full.\n→ Make room."
+
+
+def test_a_crash_is_told_without_a_traceback() -> None:
+    problem = problem_of(ZeroDivisionError("division by zero"), "planning the sheets")
+    assert (
+        problem.sentence
+        == "planning the sheets has failed unexpectedly (ZeroDivisionError: division by zero)"
+    )
+    assert problem.remedy
