@@ -13,7 +13,9 @@ from tiler.errors import StructureError, UsageError
 from tiler.fold.box import FoldedBox, fold_flat
 from tiler.fold.choices import FoldChoices, parse_fold
 from tiler.structure.kinds import LineKind
+from tiler.structure.lines import Found
 from tiler.structure.model import Structure
+from tiler.structure.structure import read_structure
 
 SIZES = {
     **{carton.name: carton.folded for carton in BY_NAME.values() if carton.folded},
@@ -91,6 +93,17 @@ def test_a_reverse_crease_folds_towards_the_print() -> None:
     found = fold_flat(flat).folding
     assert found.folds["P2"].angle == -90
     assert found.closed["P2"].place([(100, 0)])[0][2] == pytest.approx(-40)
+
+
+def test_a_folder_with_creases_both_ways_is_no_ring() -> None:
+    flat = made([box(0, 0, 200, 60)], [down(50, 0, 60), down(150, 0, 60)])
+    back = made([box(0, 0, 200, 60)], [down(100, 0, 60)], LineKind.REVERSE_CREASE)
+    both = made([box(0, 0, 200, 60)], [])
+    assert fold_flat(flat).folding.row is None
+    lines = Found((*flat.lines, *(line for line in back.lines if line.kind is LineKind.REVERSE_CREASE)))
+    folds = fold_flat(read_structure(lines)).folding.folds
+    assert sorted(fold.angle for fold in folds.values()) == [-90, 90, 90]
+    assert fold_flat(both).folding.row is None
 
 
 def test_the_user_chooses_root_and_angles() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+import math
 
 import numpy as np
 import shapely
@@ -13,16 +13,27 @@ from tiler.fold.tree import Node
 
 _DEEP = 2.0
 """Panels may reach through each other by less than this, mm (common practice, no source)."""
+_PARALLEL = math.cos(math.radians(1))
+"""Panels that lean less than this to each other cannot cross."""
 
 
 def crossings_of(folding: Folding) -> tuple[tuple[str, str], ...]:
-    """Pairs of panels that cross in the closed box, in reading order."""
+    """Pairs of panels that cross in the closed box, in the order of the tree."""
+    nodes, places = folding.tree.nodes, folding.closed
+    corners = [places[node.panel.id].place(node.panel.polygon) for node in nodes]
+    low, high = (np.array([find(each, axis=0) for each in corners]) for find in (np.min, np.max))
+    outside = np.array([places[node.panel.id].outside for node in nodes])
     found = []
-    for first, second in combinations(folding.tree.nodes, 2):
-        if second.parent == first.panel.id or first.parent == second.panel.id:
-            continue
-        if _cross(first, second, folding.closed):
-            found.append((first.panel.id, second.panel.id))
+    for index, first in enumerate(nodes):
+        later = slice(index + 1, None)
+        near = np.all((low[later] <= high[index]) & (high[later] >= low[index]), axis=1)
+        near &= np.abs(outside[later] @ outside[index]) < _PARALLEL
+        for number in (np.flatnonzero(near) + index + 1).tolist():
+            second = nodes[number]
+            if second.parent == first.panel.id or first.parent == second.panel.id:
+                continue
+            if _straddle(corners[index], corners[number], places[first.panel.id], places[second.panel.id]):
+                found += [(first.panel.id, second.panel.id)] if _cross(first, second, places) else []
     return tuple(found)
 
 
@@ -39,21 +50,22 @@ def crossing_words(folding: Folding) -> tuple[str, ...]:
     return tuple(words)
 
 
+def _straddle(first: Array, second: Array, one: Rigid, other: Rigid) -> bool:
+    """True when each panel has corners well on both sides of the other's plane."""
+    beyond = (second - one.shift) @ one.outside
+    before = (first - other.shift) @ other.outside
+    return bool(min(beyond.max(), -beyond.min(), before.max(), -before.min()) >= _DEEP)
+
+
 def _cross(first: Node, second: Node, places: dict[str, Rigid]) -> bool:
     """True when the panels' inner parts share a line that is more than a touch."""
     one, other = places[first.panel.id], places[second.panel.id]
     direction = np.cross(one.outside, other.outside)
-    lean = float(np.linalg.norm(direction))
-    if lean < 0.02:
-        return False
-    beyond = (other.place(second.panel.polygon) - one.shift) @ one.outside
-    before = (one.place(first.panel.polygon) - other.shift) @ other.outside
-    if min(beyond.max(), -beyond.min(), before.max(), -before.min()) < _DEEP:
-        return False
-    normals = np.array([one.outside, other.outside, direction / lean])
+    along = direction / float(np.linalg.norm(direction))
+    normals = np.array([one.outside, other.outside, along])
     offsets = np.array([one.outside @ one.shift, other.outside @ other.shift, 0.0])
     foot = np.linalg.solve(normals, offsets)
-    spans = [_span(node, places[node.panel.id], foot, direction / lean) for node in (first, second)]
+    spans = [_span(node, places[node.panel.id], foot, along) for node in (first, second)]
     return bool(shapely.intersection(*spans).length > _DEEP)
 
 
@@ -66,7 +78,7 @@ def _span(node: Node, place: Rigid, foot: Array, along: Array) -> shapely.MultiL
     start, unit = flat[0, :2], (flat[1, :2] - flat[0, :2]) / (2 * reach)
     stretches = []
     for part in shapely.get_parts(line):
-        if part.geom_type == "LineString":
+        if part.geom_type == "LineString" and not part.is_empty:
             spots = (shapely.get_coordinates(part) - start) @ unit - reach
             stretches.append([(float(spots.min()), 0.0), (float(spots.max()), 0.0)])
     return shapely.MultiLineString(stretches)

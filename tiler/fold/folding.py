@@ -25,6 +25,8 @@ _LEAST, _MOST = 5.0, 179.0
 """A flap that goes under a panel folds by an angle between these, degrees."""
 _INNER = (0.75, 1.02)
 """An inner wall reaches this far of its outer wall (common practice, no source)."""
+_WALL = 0.9
+"""A wall has less than this share of the area of its base; leaves of a folder are all of one size."""
 _CLOSE_LENGTH = 0.5
 """Share of a flap's hinge along which the panel over it must end."""
 
@@ -142,6 +144,9 @@ def _inner_walls(tree: Tree) -> dict[str, float]:
     for node, hinge in tree.hinged():
         outer = tree.node(node.parent or "")
         if outer.hinge is None or outer.depth <= 0:
+            continue
+        base = tree.node(outer.parent or "")
+        if hinge.sign != outer.hinge.sign or outer.panel.area > _WALL * base.panel.area:
             continue
         is_opposite = node.side.x * outer.side.x + node.side.y * outer.side.y > 0.999
         is_as_wide = hinge.length >= 0.85 * outer.hinge.length

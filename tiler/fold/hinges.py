@@ -104,6 +104,8 @@ def _ends(pieces: Sequence[Crease]) -> tuple[Point, Point]:
 
 def _in_line(pieces: Sequence[Crease], start: Point, end: Point) -> bool:
     length = math.dist(start, end)
+    if length < IN_LINE:
+        return False
     ux, uy = (end.x - start.x) / length, (end.y - start.y) / length
     places = [place for piece in pieces for place in piece.points]
     return all(abs((p.x - start.x) * uy - (p.y - start.y) * ux) <= IN_LINE for p in places)

@@ -26,6 +26,9 @@ _PARALLEL = math.sin(math.radians(2))
 _FLAP = 0.5
 """A glue flap reaches no farther than this share of the narrowest panel where only three go round."""
 
+_MOST_BARE = 12
+"""More panels of one width without a glue flap are a folder, no prism."""
+
 
 @dataclass(frozen=True)
 class Row:
@@ -87,6 +90,8 @@ def _onward(tree: Tree, hinges: Sequence[Hinge], last: Hinge, panel: str) -> Hin
 
 def _closed(tree: Tree, chain: list[Hinge]) -> Row | None:
     """The row that a chain makes, with the first or the last of its panels as glue flap, or none."""
+    if len({hinge.sign for hinge in chain}) > 1:
+        return None
     panels = [chain[0].first]
     for hinge in chain:
         panels.append(hinge.other(panels[-1]))
@@ -123,7 +128,8 @@ def _goes_round(tree: Tree, panels: list[str], widths: list[float], flap: float 
         longest = max(widths)
         return flap is not None and flap <= _FLAP * min(widths) and 2 * longest < 0.98 * sum(widths)
     regular = all(_near(width, widths[0]) for width in widths)
-    return count >= 4 and (regular or halves) and (flap is not None or count == 4 or regular)
+    is_bare_ring = count == 4 or (regular and count <= _MOST_BARE)
+    return count >= 4 and (regular or halves) and (flap is not None or is_bare_ring)
 
 
 def _row(panels: list[str], widths: list[float], chain: list[Hinge], first: int) -> Row:

@@ -155,7 +155,7 @@ def _visible(one: _Seen, others: list[_Seen]) -> BaseGeometry:
         part
         for other in others
         if other is not one and other.shape.intersects(one.shape)
-        for part in _areas(_hidden_by(one, other))
+        for part in _hidden_by(one, other)
     ]
     if not hidden:
         return one.shape
@@ -169,16 +169,17 @@ def _areas(shape: BaseGeometry) -> list[BaseGeometry]:
     return [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area > 0]
 
 
-def _hidden_by(one: _Seen, other: _Seen) -> BaseGeometry:
-    """The part of a panel that another covers on the picture."""
-    common = shapely.intersection(one.shape, other.shape, grid_size=_GRID)
+def _hidden_by(one: _Seen, other: _Seen) -> list[BaseGeometry]:
+    """The parts of a panel that another covers on the picture."""
+    common = _areas(shapely.intersection(one.shape, other.shape, grid_size=_GRID))
     alike = float(one.outside @ other.outside)
     if abs(alike) > 0.9995 and abs(float((other.centre - one.centre) @ one.outside)) < _TOUCHING:
-        return common if _is_over(other, one, alike) else shapely.Polygon()
+        return common if _is_over(other, one, alike) else []
     nearer = other.depth - one.depth
-    if common.area == 0:
-        return common
-    return shapely.intersection(common, _half_plane(nearer, common.bounds), grid_size=_GRID)
+    hidden = []
+    for part in common:
+        hidden += _areas(shapely.intersection(part, _half_plane(nearer, part.bounds), grid_size=_GRID))
+    return hidden
 
 
 def _is_over(upper: _Seen, lower: _Seen, alike: float) -> bool:

@@ -13,6 +13,8 @@ from tiler.marks.shapes import Print
 
 _EDGE = 0.3
 """Width of the panels' edges, mm."""
+_ROOM = 6.0
+"""Round the box, for the names of meetings, mm."""
 _QUALITY = 88
 """Of the embedded JPEG pictures."""
 
@@ -24,7 +26,7 @@ def svg_of(scene: Scene, textures: Textures) -> str:
         scene: The box from one corner.
         textures: Its prints.
     """
-    room = scene.extent.grown(2.0)
+    room = scene.extent.grown(_ROOM)
     sides: tuple[Print, ...] = ("outside", "inside")
     used = {facet.side for facet in scene.facets}
     prints = [
