@@ -40,6 +40,8 @@ _BETTER = 0.5
 """A shift counts when it leaves no more than this share of the difference."""
 _STRAY = 0.1
 """Share of the edge that may differ in a match: things that end at the edge or run along it."""
+_END = 5
+"""Samples at either end of an edge that are not judged, for knife and crease are never that exact: 0.5 mm."""
 _WHITE = np.array([100.0, 0.0, 0.0])
 
 
@@ -95,7 +97,9 @@ def judge(found: Sampled) -> Verdict:
     told = difference[:: round(EVERY / STEP)]
     mean, largest = float(told.mean()), float(told.max())
     odd = difference > SEEN
-    measured = (mean, largest, float(odd.mean()))
+    odd[:_END] = odd[-_END:] = False
+    share = float(odd.sum()) / max(1, len(odd) - 2 * _END)
+    measured = (mean, largest, share)
     bare_a, bare_b = (float((ciede2000(side, _WHITE) < _BARE).mean()) for side in (a, b))
     if min(bare_a, bare_b) >= _MOSTLY:
         return Verdict("no art", None, None, *measured)
@@ -106,7 +110,7 @@ def judge(found: Sampled) -> Verdict:
     step, at = _step(found, odd)
     if step is not None and abs(step) >= SMALLEST:
         return Verdict("steps", step, at, *measured)
-    if step is not None or odd.mean() <= _STRAY:
+    if step is not None or share <= _STRAY:
         return Verdict("matches", step or 0.0, None, *measured)
     return Verdict("changes", None, float(np.argmax(difference)) * STEP, *measured)
 
