@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import logging
 import multiprocessing
 import os
+import signal
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
@@ -109,13 +111,19 @@ def _pooled(orders: Sequence[Order], count: int) -> Iterator[Made]:
     """
     # Started afresh on every system: a forked copy of a program with threads may hang.
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(count, context) as pool:
+    with ProcessPoolExecutor(count, context, _begin) as pool:
         futures: list[Future[Made]] = [pool.submit(make, order) for order in orders]
         try:
             for future in as_completed(futures):
                 yield future.result()
         finally:
             pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _begin() -> None:
+    """Make a worker quiet: Ctrl+C is for the one who waits for it, remarks on sloppy files for nobody."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)
 
 
 def _alone(order: Order) -> Iterator[Made]:

@@ -103,3 +103,18 @@ def test_a_missing_revision_is_one_sentence(
 ) -> None:
     assert revise(old, tmp_path / "none.pdf") == 1
     assert "there is no such file" in capsys.readouterr().err
+
+
+def test_a_ticket_gives_the_choices_that_were_printed(
+    old: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "job.toml"
+    assert main(["ticket", str(old), "-o", str(job), *SHEETS, "--overlap", "9mm"]) == 0
+    new = draw(altered(decal=(0.8, 0.1, 0, 0)), tmp_path / "new.pdf")
+    capsys.readouterr()
+    output = ["-o", str(tmp_path / "reprint.pdf"), "--json"]
+    assert main(["revise", str(job), str(new), *output]) == 0
+    by_ticket = json.loads(capsys.readouterr().out)
+    assert main(["revise", str(old), str(new), *output, *SHEETS, "--overlap", "9mm"]) == 0
+    assert json.loads(capsys.readouterr().out) == by_ticket
+    assert len(by_ticket["changed"]) == 1
