@@ -64,16 +64,27 @@ def readable(name: str) -> Iterator[None]:
     except (TilerError, MemoryError):
         raise
     except LimitReachedError as problem:
-        raise FlatError(
-            f"{name}: unpacks to more than {LARGEST_DECODED // 10**6} MB", "flatten or simplify its artwork"
-        ) from problem
+        raise _beyond(name, problem) from problem
     except RecursionError:
         raise FlatError(f"{name}: its objects are nested without end", RESAVE) from None
     except OSError as problem:
         raise FlatError(f"{name}: cannot be read ({problem.strerror or problem})") from problem
     except Exception as problem:
-        detail = (str(problem).splitlines() or [""])[0][:120] or type(problem).__name__
-        raise FlatError(f"{name}: is damaged ({detail})", RESAVE) from problem
+        raise FlatError(f"{name}: is damaged ({_first_line(problem)})", RESAVE) from problem
+
+
+def _beyond(name: str, problem: LimitReachedError) -> FlatError:
+    """One sentence for a file that breaks a limit of the parser."""
+    words = _first_line(problem)
+    if any(word in words.lower() for word in ("decompress", "decod", "content", "output")):
+        unpacked = f"unpacks to more than {LARGEST_DECODED // 10**6} MB"
+        return FlatError(f"{name}: {unpacked}", "flatten or simplify its artwork")
+    return FlatError(f"{name}: is built beyond measure ({words})", RESAVE)
+
+
+def _first_line(problem: Exception) -> str:
+    """What an exception says, or else its kind."""
+    return (str(problem).splitlines() or [""])[0][:120].rstrip(".") or type(problem).__name__
 
 
 @contextmanager
