@@ -109,8 +109,8 @@ def _tape(path: Path, pack: Path, plan: dict[str, Any]) -> int:
     large = [tile for tile in plan["tiles"] if min(tile["face"]["width"], tile["face"]["height"]) > 5]
     plan["tiles"] = large[:: max(1, -(-len(large) // COMPARED_TILES))]
     faces = tape_up(pack, plan, show, marks)
-    # at the end of the search on a face without a wrong spot there is nothing to match, as on a blank face
-    shifts = [face.shift for face in faces if face.shift < 1 or face.foreign > 0]
+    # a large shift without any wrong spot is a smooth or blank face, where nothing can be matched
+    shifts = [face.shift for face in faces if face.shift < 0.5 or face.foreign > 0]
     shift = max(shifts, default=0.0)
     wrong = max((face.foreign for face in faces), default=0.0)
     print(f"shift {shift:.3f} mm, foreign {wrong:.1e}")
