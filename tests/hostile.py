@@ -61,8 +61,8 @@ def many_bombs(pdf: Pdf) -> None:
 
 
 def drawing_bomb(pdf: Pdf) -> None:
-    """Twenty million strokes."""
-    stream = Stream(pdf, bomb(280_000_000, b"0 0 m 9 9 l S\n" * 50_000))
+    """Thirteen million strokes."""
+    stream = Stream(pdf, bomb(190_000_000, b"0 0 m 9 9 l S\n" * 50_000))
     stream.stream_dict[Name.Filter] = Name.FlateDecode
     pdf.pages[0].obj.Contents = stream
 

@@ -209,17 +209,6 @@ def test_a_file_in_place_of_the_output_folder_is_refused(
     assert "out: there is no such folder" in sentence
 
 
-def test_a_folder_in_place_of_the_output_is_refused(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    (tmp_path / "pack.pdf").mkdir()
-    code, sentence = told(
-        ["mock", str(flat_pdf(tmp_path / "flat.pdf")), "-o", str(tmp_path / "pack.pdf")], capsys
-    )
-    assert code == 1
-    assert "pack.pdf: is a folder; name a file" in sentence
-
-
 def test_a_device_in_place_of_the_output_is_refused_and_stays(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -13,7 +13,7 @@ from PIL import Image, ImageCms, ImageOps
 from tests.tape_up import PIXELS_PER_MM, Pixels
 from tiler.geometry import Rect
 
-PLAIN = 0.15
+PLAIN = 0.2
 """Largest share that may differ in a picture whose colours every reader shows the same: small and
 dithered pictures are enlarged here, which every reader does in its own way."""
 

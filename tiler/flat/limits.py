@@ -17,7 +17,7 @@ from pypdf.errors import LimitReachedError
 from tiler.errors import FlatError, TilerError
 from tiler.flat.names import read_exactly
 
-LARGEST_DECODED = 300_000_000
+LARGEST_DECODED = 200_000_000
 """Bytes that the decoded content of a page, or any one stream that is decoded, may have at most. Pictures are
 never decoded here; drawings of two million paths have some 100 MB."""
 
