@@ -6,11 +6,14 @@ import logging
 import multiprocessing
 import os
 import signal
+import sys
+import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
+from multiprocessing.context import BaseContext
 from pathlib import Path
 
 from tiler.errors import TilerError
@@ -109,15 +112,34 @@ def _pooled(orders: Sequence[Order], count: int) -> Iterator[Made]:
     Raises:
         BrokenProcessPool: A worker has died.
     """
-    # Started afresh on every system: a forked copy of a program with threads may hang.
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(count, context, _begin) as pool:
+    with ProcessPoolExecutor(count, _context(), _begin) as pool:
         futures: list[Future[Made]] = [pool.submit(make, order) for order in orders]
         try:
             for future in as_completed(futures):
                 yield future.result()
         finally:
             pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _context() -> BaseContext:
+    """How workers are started: as copies of this process where that is safe, else afresh.
+
+    A copy of a process with threads may hang, and system libraries of macOS forbid copies. Copies start at
+    once, for they have loaded already what they need.
+    """
+    if sys.platform != "linux" or threading.active_count() > 1:
+        return multiprocessing.get_context("spawn")
+    import tiler.findings
+    import tiler.flat.raster
+    import tiler.marks.sheet
+    import tiler.pack.assembly_page
+    import tiler.pack.map_page
+    import tiler.pack.writer
+    import tiler.plan.make  # noqa: F401
+    from tiler.pack.ink import text_width
+
+    text_width("", 1.0)  # reads the type faces
+    return multiprocessing.get_context("fork")
 
 
 def _begin() -> None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import sys
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from tiler.batch import Made, Order, make_all
+from tiler.batch import Made, Order, Told, make_all
 from tiler.cli.choices import job_from, job_over
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
@@ -123,18 +125,32 @@ def _batch(options: argparse.Namespace) -> int:
     sources = [Path(source) for source in (options.flat, *options.more)]
     outputs = list(_outputs(sources, folder))
     orders, refused = _orders(sources, outputs, options)
-    done = 0
-    with progress_bar() as progress:
-
-        def told(made: Made) -> None:
-            nonlocal done
-            done += 1
-            progress(f"{done} of {len(orders)}: {made.order.source.name}", done / len(orders))
-
+    with _counter(len(orders)) as told:
         found = {made.order.output: made for made in (*refused, *make_all(orders, options.jobs, told))}
     results = [found[output] for output in outputs]
     _tell(results, options)
     return 1 if any(made.problem for made in results) else 0
+
+
+@contextmanager
+def _counter(count: int) -> Iterator[Told]:
+    """A bar on stderr while a person is watching. It keeps no thread, so that workers can be copies."""
+    if not sys.stderr.isatty():
+        yield lambda made: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    columns = (MofNCompleteColumn(), BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True, auto_refresh=False) as bar:
+        task = bar.add_task("starting", total=count)
+        bar.refresh()
+
+        def told(made: Made) -> None:
+            bar.update(task, advance=1, description=made.order.source.name)
+            bar.refresh()
+
+        yield told
 
 
 def _orders(

@@ -7,36 +7,21 @@ top, so with an inside print they count as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from tiler.flat.read import Flat
 from tiler.geometry import Point, Rect
 from tiler.load import Loaded, Progress, quietly
-from tiler.plan.tile import Plan, Tile
-from tiler.revision.areas import Area, Gathered
+from tiler.plan.tile import Plan
+from tiler.revision.areas import Area
 from tiler.revision.sides import Side, sides_of
 from tiler.revision.words import TextChange
 from tiler.run import Prepared
 from tiler.units import format_length, format_number
 
-if TYPE_CHECKING:
-    from tiler.flat.raster import Preview
-    from tiler.revision.compare import Mask
-
 SAME_SIZE = 0.1
 """Boxes whose sides differ by more than this are of different sizes, mm: half the smallest visible change."""
-
-BAND = 8_000_000
-"""Pixels that are drawn of each flat at once, so that memory stays low on any sheet."""
-
-BORDER = 4
-"""Pixels drawn beyond a face, so that its edge is compared like its middle."""
-
-LOOSE = 2
-"""Pixels around the box of a text into which its glyphs may reach."""
 
 MOSTLY = 0.75
 """From this share of changed tiles on, a shift of the whole art is looked for."""
@@ -162,64 +147,37 @@ def _uncovered(old: Prepared, new: Loaded) -> str:
 
 def _compared(whole: Changes, progress: Progress) -> Changes:
     """The changed tiles and areas."""
+    from tiler.revision.areas import Gathered
     from tiler.revision.compare import PIXELS_PER_MM
+    from tiler.revision.pieces import View, drawn_ahead, pieces_of
 
     plan = whole.plan
     sides = [side for side in whole.sides if not side.is_same_file]
-    views = [(side, side.previews(), Gathered(plan.flat, side.inside)) for side in sides]
-    views = [view for view in views if not view[1][0].draws_the_same_as(view[1][1])]
-    tiles = {}
+    views = [View(side, side.previews(), Gathered(plan.flat, side.inside)) for side in sides]
+    views = [view for view in views if not view.previews[0].draws_the_same_as(view.previews[1])]
+    tiles: dict[str, float] = {}
+    labels = [tile.label for tile in plan.tiles]
     with ExitStack() as opened:
-        for preview in (preview for _, previews, _ in views for preview in previews):
+        for preview in (preview for view in views for preview in view.previews):
             opened.enter_context(preview.kept_open())
-        for index, tile in enumerate(plan.tiles):
-            progress(f"comparing {tile.label}", 0.4 + 0.45 * index / len(plan.tiles))
-            changed = 0.0
-            for side, previews, gathered in views:
-                for corner, mask in _masks(side, tile, previews):
-                    changed += gathered.add(mask, corner, 1 / PIXELS_PER_MM)
+        for piece, before, after in drawn_ahead(pieces_of(plan, views), _load_the_pens):
+            progress(f"comparing {piece.label}", 0.4 + 0.45 * labels.index(piece.label) / len(labels))
+            mask = piece.changed(before, after)
+            changed = piece.view.gathered.add(mask, piece.corner, 1 / PIXELS_PER_MM)
             if changed:
-                tiles[tile.label] = changed
-    areas = tuple(area for _, _, gathered in views for area in gathered.areas())
+                tiles[piece.label] = tiles.get(piece.label, 0.0) + changed
+    areas = tuple(area for view in views for area in view.gathered.areas())
     return replace(whole, tiles=tiles, areas=areas)
 
 
-def _masks(side: Side, tile: Tile, previews: tuple[Preview, Preview]) -> Iterator[tuple[Point, Mask]]:
-    """Changed pixels of a tile, a band at a time, each with its corner on paper (mm).
+def _load_the_pens() -> None:
+    """Load what draws the reprint, which takes a moment and is likely to be needed."""
+    import tiler.marks.sheet
+    import tiler.pack.revision_page
+    import tiler.pack.writer  # noqa: F401
+    from tiler.pack.ink import text_width
 
-    Faces begin and end on the same lattice of pixels all over the flat, so that none is counted twice.
-    """
-    import numpy as np
-
-    from tiler.revision.compare import PIXELS_PER_MM, changed_pixels
-
-    shown = side.shown(tile).scaled(PIXELS_PER_MM)
-    left, top, right, bottom = (round(edge) for edge in (shown.x, shown.y, shown.right, shown.bottom))
-    step = max(1, BAND // max(1, right - left))
-    for first in range(top, bottom, step):
-        last = min(first + step, bottom)
-        outer = Rect.between(left - BORDER, first - BORDER, right + BORDER, last + BORDER)
-        window = side.window(outer.scaled(1 / PIXELS_PER_MM))
-        before, after = (np.asarray(flat.render(window, PIXELS_PER_MM * side.scale)) for flat in previews)
-        text = _boxes(side.same_text, window, PIXELS_PER_MM * side.scale, before.shape[:2])
-        mask = changed_pixels(before, after, text)[:, :: -1 if side.inside else 1]
-        inner = np.s_[BORDER : BORDER + last - first, BORDER : BORDER + right - left]
-        yield Point(left / PIXELS_PER_MM, first / PIXELS_PER_MM), mask[inner]
-
-
-def _boxes(boxes: Sequence[Rect], window: Rect, density: float, shape: tuple[int, ...]) -> Mask | None:
-    """The pixels of a window that lie in boxes; None when none does."""
-    import numpy as np
-
-    near = [box for box in boxes if box.overlaps(window)]
-    mask = np.zeros(shape, dtype=bool)
-    for box in near:
-        left, top, right, bottom = (
-            max(0, round(edge * density))
-            for edge in (box.x - window.x, box.y - window.y, box.right - window.x, box.bottom - window.y)
-        )
-        mask[max(0, top - LOOSE) : bottom + LOOSE, max(0, left - LOOSE) : right + LOOSE] = True
-    return mask if near else None
+    text_width("", 1.0)
 
 
 def _texts(found: Changes) -> tuple[TextChange, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -208,13 +209,17 @@ def _pictures(changes: Changes, places: tuple[ChangedPlace, ...]) -> tuple[Befor
     previews = {side.inside: (side, side.previews()) for side in changes.sides}
     lighten = changes.old.job.lighten
     pairs = []
-    for place in places[:MOST_PICTURES]:
-        side, both = previews[place.inside]
-        shown = picture_window(place.rect)
-        density = pixels_per_mm(changes.plan, shown) * side.scale
-        window = side.window(shown)
-        before, after = (_jpeg(view, window, density, lighten) for view in both)
-        pairs.append(BeforeAfter(place, _share(side.window(place.rect), window), before, after))
+    with ExitStack() as opened:
+        for _, both in previews.values():
+            for view in both:
+                opened.enter_context(view.kept_open())
+        for place in places[:MOST_PICTURES]:
+            side, both = previews[place.inside]
+            shown = picture_window(place.rect)
+            density = pixels_per_mm(changes.plan, shown) * side.scale
+            window = side.window(shown)
+            before, after = (_jpeg(view, window, density, lighten) for view in both)
+            pairs.append(BeforeAfter(place, _share(side.window(place.rect), window), before, after))
     return tuple(pairs)
 
 

@@ -1,0 +1,128 @@
+"""Both revisions drawn piece by piece for the comparison, the next piece while one is looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tiler.geometry import Point, Rect
+from tiler.plan.tile import Plan
+from tiler.revision.areas import Gathered
+from tiler.revision.compare import PIXELS_PER_MM, Mask, Pixels, changed_pixels
+from tiler.revision.sides import Side
+
+if TYPE_CHECKING:
+    from tiler.flat.raster import Preview
+
+BAND = 4_000_000
+"""Pixels that are drawn of each flat at once, so that memory stays low on any sheet."""
+
+BORDER = 4
+"""Pixels drawn beyond what is compared, so that its edge is treated like its middle."""
+
+LOOSE = 2
+"""Pixels around the box of a text into which its glyphs may reach."""
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """One side of the job, ready for drawing, and what has changed on it."""
+
+    side: Side
+    previews: tuple[Preview, Preview]
+    gathered: Gathered
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """A tile on one side, or a band of it."""
+
+    label: str
+    """The tile."""
+    view: View
+    left: int
+    """Of the piece, in pixels of a lattice over the whole plan; so is the rest."""
+    top: int
+    right: int
+    bottom: int
+
+    @property
+    def corner(self) -> Point:
+        """Its top-left corner on paper, mm."""
+        return Point(self.left / PIXELS_PER_MM, self.top / PIXELS_PER_MM)
+
+    @property
+    def window(self) -> Rect:
+        """What is drawn of the flats, with a border; flat millimetres."""
+        outer = Rect.between(self.left - BORDER, self.top - BORDER, self.right + BORDER, self.bottom + BORDER)
+        return self.view.side.window(outer.scaled(1 / PIXELS_PER_MM))
+
+    def drawn(self) -> tuple[Pixels, Pixels]:
+        """Before and now."""
+        density = PIXELS_PER_MM * self.view.side.scale
+        before, after = (
+            np.asarray(flat.render(self.window, density), np.uint8) for flat in self.view.previews
+        )
+        return before, after
+
+    def changed(self, before: Pixels, after: Pixels) -> Mask:
+        """Its changed pixels, as they lie on the outside."""
+        side = self.view.side
+        text = _boxes(side.same_text, self.window, PIXELS_PER_MM * side.scale, before.shape[:2])
+        mask = changed_pixels(before, after, text)[:, :: -1 if side.inside else 1]
+        height, width = self.bottom - self.top, self.right - self.left
+        inner: Mask = mask[BORDER : BORDER + height, BORDER : BORDER + width]
+        return inner
+
+
+def pieces_of(plan: Plan, views: Sequence[View]) -> Iterator[Piece]:
+    """All that is to be compared, tile by tile.
+
+    Faces begin and end on the same lattice of pixels all over the flat, so that none is counted twice.
+    """
+    for tile in plan.tiles:
+        for view in views:
+            shown = view.side.shown(tile).scaled(PIXELS_PER_MM)
+            left, top, right, bottom = (round(e) for e in (shown.x, shown.y, shown.right, shown.bottom))
+            step = max(1, BAND // max(1, right - left))
+            for first in range(top, bottom, step):
+                yield Piece(tile.label, view, left, first, right, min(first + step, bottom))
+
+
+def drawn_ahead(
+    pieces: Iterable[Piece], meanwhile: Callable[[], object]
+) -> Iterator[tuple[Piece, Pixels, Pixels]]:
+    """Each piece with its two drawings; the next is drawn in another thread.
+
+    Args:
+        pieces: What to draw.
+        meanwhile: Called once while the first is drawn.
+    """
+    with ThreadPoolExecutor(1) as hand:
+        begun: tuple[Piece, Future[tuple[Pixels, Pixels]]] | None = None
+        for piece in pieces:
+            following = piece, hand.submit(piece.drawn)
+            if begun is None:
+                meanwhile()
+            else:
+                yield begun[0], *begun[1].result()
+            begun = following
+        if begun is not None:
+            yield begun[0], *begun[1].result()
+
+
+def _boxes(boxes: Sequence[Rect], window: Rect, density: float, shape: tuple[int, ...]) -> Mask | None:
+    """The pixels of a window that lie in boxes; None when none does."""
+    near = [box for box in boxes if box.overlaps(window)]
+    mask = np.zeros(shape, dtype=bool)
+    for box in near:
+        left, top, right, bottom = (
+            max(0, round(edge * density))
+            for edge in (box.x - window.x, box.y - window.y, box.right - window.x, box.bottom - window.y)
+        )
+        mask[max(0, top - LOOSE) : bottom + LOOSE, max(0, left - LOOSE) : right + LOOSE] = True
+    return mask if near else None
