@@ -140,7 +140,19 @@ def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
     from tiler.pack.target import check_target
 
     check_target(output, job.inputs)
-    return write(prepare(job, progress), output, progress)
+    loaded = load(job, progress)
+    if not loaded.structure.panels:
+        loaded.look_for_ink(meanwhile=_load_the_pens)
+    progress("planning the sheets", 0.3)
+    return write(plan_sheets(job, loaded), output, progress)
+
+
+def _load_the_pens() -> None:
+    """Load what draws and writes, which takes a moment and is needed soon."""
+    import tiler.marks.sheet
+    import tiler.pack.assembly_page
+    import tiler.pack.map_page
+    import tiler.pack.writer  # noqa: F401
 
 
 def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Outcome:

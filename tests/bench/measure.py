@@ -32,8 +32,11 @@ def once(command: Sequence[str]) -> Spent:
     Raises:
         RuntimeError: It failed.
     """
+    # compiled modules may be kept, as they are where tiler is installed
+    own = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     start = time.perf_counter()
-    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    quiet = subprocess.DEVNULL
+    process = subprocess.Popen(command, cwd=ROOT, env=own, stdout=quiet, stderr=quiet)
     _, status, usage = os.wait4(process.pid, 0)
     wall = time.perf_counter() - start
     process.returncode = os.waitstatus_to_exitcode(status)

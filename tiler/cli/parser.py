@@ -8,6 +8,7 @@ from typing import NoReturn
 
 from tiler import __version__
 from tiler.cli.batch_words import add_batch_options
+from tiler.cli.check_options import add_check
 from tiler.cli.fold_words import add_fold
 from tiler.cli.open import add_open, open_screen
 from tiler.cli.options import (
@@ -46,6 +47,7 @@ def build_parser() -> Parser:
     _add_mock(commands)
     _add_plan(commands)
     _add_panels(commands)
+    add_check(commands)
     add_revise(commands)
     add_printer(commands)
     add_ticket(commands)
