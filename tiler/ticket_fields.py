@@ -113,6 +113,18 @@ def _kept(**entries: tuple[Any, str]) -> dict[str, tuple[Any, str]]:
     return {key: entry for key, entry in entries.items() if entry[0] not in (None, [], {}, False)}
 
 
+def _wanted(reader: _Reader, flat: Mapping[str, Any]) -> Wanted:
+    """Which part of the file is the flat."""
+    read, size = reader.read, flat.get("size")
+    return Wanted(
+        page=read("flat.page", flat.get("page", 1), page_number),
+        box=read("flat.box", flat.get("box", "auto"), one_of(BOXES)),
+        ppi=read("flat.ppi", flat["ppi"], between(1, 20_000)) if "ppi" in flat else None,
+        size=None if size is None else Size(*read("flat.size", size, numbers(2, above=0))),
+        annotations=read("flat.annotations", flat.get("annotations", False), truth),
+    )
+
+
 def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
     """The job that a ticket describes; what it does not say keeps its default.
 
@@ -135,18 +147,12 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
     if "sheet" not in paper:
         raise UsageError(f"{path.name} does not name its sheet", 'write sheet = "A4" under [paper]')
     read = reader.read
-    size, lines, edges = flat.get("size"), structure.get("lines"), paper.get("margins")
+    lines, edges = structure.get("lines"), paper.get("margins")
     inside = look.get("inside")
     return Job(
         flat=folder / read("flat.file", flat["file"], text_value),
         sheet=read("paper.sheet", paper["sheet"], lambda value: find_sheet(text_value(value))),
-        wanted=Wanted(
-            page=read("flat.page", flat.get("page", 1), page_number),
-            box=read("flat.box", flat.get("box", "auto"), one_of(BOXES)),
-            ppi=read("flat.ppi", flat["ppi"], between(1, 20_000)) if "ppi" in flat else None,
-            size=None if size is None else Size(*read("flat.size", size, numbers(2, above=0))),
-            annotations=read("flat.annotations", flat.get("annotations", False), truth),
-        ),
+        wanted=_wanted(reader, flat),
         margins=None if edges is None else Margins(*read("paper.margins", edges, numbers(4, least=0))),
         overlap=read("plan.overlap", plan.get("overlap", 12.0), between(0, 1000)),
         scale=read("flat.scale", flat.get("scale", 1.0), between(0.01, 10)),

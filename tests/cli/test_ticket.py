@@ -51,7 +51,7 @@ def test_a_ticket_makes_the_same_pack(tmp_path: Path) -> None:
     [
         (None, 1, "there is no such file"),
         ("flat = [", 2, "is not a job ticket"),
-        ('version = 1\nglitter = 3\n', 2, "'glitter' is not known"),
+        ("version = 1\nglitter = 3\n", 2, "'glitter' is not known"),
     ],
     ids=["missing", "broken", "unknown key"],
 )
