@@ -1,0 +1,3 @@
+"""Tests of tiler, in the order of its modules."""
+
+from __future__ import annotations
