@@ -6,7 +6,6 @@ import doctest
 
 import pytest
 
-import tiler.cli.choices
 import tiler.geometry
 import tiler.plan.tile
 import tiler.units
@@ -15,7 +14,7 @@ from tiler.geometry import Affine, Margins, Rect
 from tiler.units import parse_length, parse_percent, parse_scale
 
 
-@pytest.mark.parametrize("module", [tiler.units, tiler.plan.tile, tiler.cli.choices])
+@pytest.mark.parametrize("module", [tiler.units, tiler.plan.tile])
 def test_the_examples_in_the_documentation_hold(module: object) -> None:
     result = doctest.testmod(module)  # type: ignore[arg-type]
     assert result.attempted > 0

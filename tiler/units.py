@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from tiler.errors import UsageError
+from tiler.geometry import Size
 
 MM_PER_INCH = 25.4
 """By definition (international yard and pound agreement, 1959)."""
@@ -44,6 +45,29 @@ def parse_length(text: str) -> float:
         )
     number, unit = match.groups()
     return float(number.replace(",", ".")) * _MM_PER_UNIT[(unit or "mm").lower()]
+
+
+def parse_size(text: str) -> Size:
+    """Width and height, as in ``752x120mm`` or ``30cm x 20cm``.
+
+    Raises:
+        UsageError: The text is no size.
+
+    >>> parse_size("752x120mm")
+    Size(width=752.0, height=120.0)
+    >>> parse_size("10 x 20 in")
+    Size(width=254.0, height=508.0)
+    """
+    parts = re.split(r"\s*[x×X]\s*", text.strip())
+    if len(parts) != 2:
+        raise UsageError(f"'{text}' is not a size", "write width x height, as in 752x120mm")
+    unit = re.search(r"[a-z\"]+$", parts[1].strip(), re.IGNORECASE)
+    if unit and re.fullmatch(r"[\d.,]+", parts[0]):
+        parts[0] += unit.group()
+    width, height = (parse_length(part) for part in parts)
+    if width <= 0 or height <= 0:
+        raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
+    return Size(width, height)
 
 
 def format_length(mm: float, digits: int = 1) -> str:

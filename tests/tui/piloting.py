@@ -70,6 +70,7 @@ async def planned(app: TilerApp, pilot: Pilot[None]) -> PlanScreen:
         screen = app.screen
         return (
             isinstance(screen, PlanScreen)
+            and screen.is_mounted  # asking a screen for its state any sooner would start its watchers
             and screen.prepared is not None
             and screen.prepared.job == screen.work.job
             and not screen.busy

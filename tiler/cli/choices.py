@@ -12,11 +12,11 @@ from typing import Any
 
 from tiler.errors import FlatError, UsageError
 from tiler.flat.read import Wanted
-from tiler.geometry import Point, Size
+from tiler.geometry import Point
 from tiler.job import Job
 from tiler.printers.in_use import default_name, profiles_folder
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
-from tiler.units import parse_length, parse_percent, parse_scale
+from tiler.units import parse_length, parse_percent, parse_scale, parse_size
 
 
 def job_from(options: argparse.Namespace) -> Job:
@@ -107,29 +107,6 @@ def _ppi(text: str) -> float:
     if not 1 <= value <= 20_000:
         raise UsageError(f"'{text}' is not a resolution", "write pixels per inch, as in --ppi 300")
     return value
-
-
-def parse_size(text: str) -> Size:
-    """Width and height, as in ``752x120mm`` or ``30cm x 20cm``.
-
-    Raises:
-        UsageError: The text is no size.
-
-    >>> parse_size("752x120mm")
-    Size(width=752.0, height=120.0)
-    >>> parse_size("10 x 20 in")
-    Size(width=254.0, height=508.0)
-    """
-    parts = re.split(r"\s*[x×X]\s*", text.strip())
-    if len(parts) != 2:
-        raise UsageError(f"'{text}' is not a size", "write width x height, as in 752x120mm")
-    unit = re.search(r"[a-z\"]+$", parts[1].strip(), re.IGNORECASE)
-    if unit and re.fullmatch(r"[\d.,]+", parts[0]):
-        parts[0] += unit.group()
-    width, height = (parse_length(part) for part in parts)
-    if width <= 0 or height <= 0:
-        raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
-    return Size(width, height)
 
 
 def _line_as(text: str) -> tuple[str, str]:

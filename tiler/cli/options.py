@@ -96,3 +96,20 @@ def add_structure_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--crease", action="append", metavar="X1,Y1,X2,Y2", help="a crease of your own, mm (repeatable)"
     )
+
+
+def add_look_options(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
+    """Marks, guides and lightening; the group, for what one command adds to it."""
+    look = parser.add_argument_group("how it is printed")
+    look.add_argument(
+        "--marks",
+        choices=("full", "tabs", "none"),
+        help="registration marks: on both sides of a seam (default), only off the face, or none",
+    )
+    look.add_argument(
+        "--guides",
+        choices=("full", "ticks", "none"),
+        help="creases and cuts: lines with ticks (default), ticks only, or none",
+    )
+    look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
+    return look

@@ -10,7 +10,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from tiler.cli.choices import parse_size
 from tiler.cli.parser import talk
 from tiler.cli.printer_words import LENGTHS
 from tiler.errors import PrinterError, UsageError
@@ -30,7 +29,7 @@ from tiler.printers.profile_files import (
 )
 from tiler.printers.queues import system_queues
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins, sheet_label
-from tiler.units import format_number, parse_length
+from tiler.units import format_number, parse_length, parse_size
 
 LARGE = Size(500, 400)
 """A usual lid, for telling what an error means when no size is given, mm."""

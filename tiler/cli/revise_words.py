@@ -8,6 +8,7 @@ from typing import Any
 from tiler.cli.options import (
     add_flat_options,
     add_inside_options,
+    add_look_options,
     add_sheet_options,
     add_structure_options,
 )
@@ -40,18 +41,7 @@ def add_revise(commands: argparse._SubParsersAction[Any]) -> None:
     add_sheet_options(parser)
     add_flat_options(parser)
     add_structure_options(parser)
-    look = parser.add_argument_group("how it is printed")
-    look.add_argument(
-        "--marks",
-        choices=("full", "tabs", "none"),
-        help="registration marks: on both sides of a seam (default), only off the face, or none",
-    )
-    look.add_argument(
-        "--guides",
-        choices=("full", "ticks", "none"),
-        help="creases and cuts: lines with ticks (default), ticks only, or none",
-    )
-    look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
+    look = add_look_options(parser)
     add_inside_options(parser)
     look.add_argument("--tiles", metavar="A1,B2", help="print these instead of all that changed")
     parser.add_argument("--json", action="store_true", help="print what changed as JSON on stdout")

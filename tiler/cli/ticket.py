@@ -10,6 +10,7 @@ from tiler.cli.options import (
     add_flat,
     add_flat_options,
     add_inside_options,
+    add_look_options,
     add_sheet_options,
     add_structure_options,
 )
@@ -30,10 +31,7 @@ def add_ticket(commands: argparse._SubParsersAction[Any]) -> None:
     add_sheet_options(parser)
     add_flat_options(parser)
     add_structure_options(parser)
-    look = parser.add_argument_group("how it is printed")
-    look.add_argument("--marks", choices=("full", "tabs", "none"), help="registration marks (default: full)")
-    look.add_argument("--guides", choices=("full", "ticks", "none"), help="crease guides (default: full)")
-    look.add_argument("--lighten", metavar="SHARE", help="lay white over the artwork, 0 to 90%%")
+    look = add_look_options(parser)
     look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles")
     add_inside_options(parser)
 

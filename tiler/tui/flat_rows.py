@@ -7,8 +7,8 @@ from dataclasses import replace
 from tiler.errors import UsageError
 from tiler.job import Job
 from tiler.tui.row import Known, Option, Row
-from tiler.tui.typed import parse_picture_size, parse_ppi
-from tiler.units import format_number, parse_scale
+from tiler.tui.typed import parse_ppi
+from tiler.units import format_number, parse_scale, parse_size
 
 BOXES = ("auto", "trim", "bleed", "crop", "media", "art")
 """Page boxes of a PDF, and the choice made for the user."""
@@ -71,7 +71,7 @@ def picture_rows(job: Job, known: Known) -> tuple[Row, ...]:
             f"{format_number(size.width)} × {format_number(size.height)} mm" if size else "its own",
             "Size of the picture, instead of what its resolution gives.",
             (own, *now),
-            typed=lambda text: replace(job, wanted=replace(wanted, ppi=None, size=parse_picture_size(text))),
+            typed=lambda text: replace(job, wanted=replace(wanted, ppi=None, size=parse_size(text))),
             hint="width x height, as in 752x120mm",
             is_set=size is not None,
         ),

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from tiler.errors import UsageError
-from tiler.geometry import Point, Size
+from tiler.geometry import Point
 from tiler.units import parse_length
 
 
@@ -23,27 +23,6 @@ def parse_labels(text: str) -> tuple[str, ...]:
     if not labels:
         raise UsageError("no tile is named", "write labels from the picture, as in A1, B2")
     return labels
-
-
-def parse_picture_size(text: str) -> Size:
-    """Width and height of a picture.
-
-    Raises:
-        UsageError: The text is no size.
-
-    >>> parse_picture_size("752x120mm")
-    Size(width=752.0, height=120.0)
-    """
-    parts = re.split(r"\s*[x×X]\s*", text.strip())
-    if len(parts) != 2:
-        raise UsageError(f"'{text}' is not a size", "write width x height, as in 752x120mm")
-    unit = re.search(r"[a-z\"]+$", parts[1], re.IGNORECASE)
-    if unit and re.fullmatch(r"[\d.,]+", parts[0]):
-        parts[0] += unit.group()
-    size = Size(*(parse_length(part) for part in parts))
-    if min(size) <= 0:
-        raise UsageError(f"'{text}' is not a size", "both sides must be larger than 0")
-    return size
 
 
 def parse_ppi(text: str) -> float:
