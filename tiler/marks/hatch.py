@@ -22,26 +22,33 @@ def hatch(polygon: Sequence[Point], pitch: float = PITCH, grey: float = FAINT) -
         grey: Of the lines.
     """
     step = pitch * math.sqrt(2)
-    sums = [corner.x + corner.y for corner in polygon]
-    first, last = math.ceil(min(sums) / step), math.floor(max(sums) / step)
-    lines = (_across(polygon, number * step) for number in range(first, last + 1))
-    return tuple(Line(ends, HAIR, grey) for ends in lines if ends is not None)
-
-
-def _across(polygon: Sequence[Point], total: float) -> tuple[Point, Point] | None:
-    """Where the line x + y = ``total`` enters and leaves; None when it only touches."""
-    met: list[Point] = []
-    for start, end in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        before, after = start.x + start.y - total, end.x + end.y - total
-        if (before < 0) == (after < 0):
-            continue
-        share = before / (before - after)
-        met.append(Point(start.x + share * (end.x - start.x), start.y + share * (end.y - start.y)))
-    if len(met) != 2 or abs(met[0].x - met[1].x) < EPSILON:
-        return None
-    low, high = sorted(met)
     back = HAIR / 2 / math.sqrt(2)
-    if high.x - low.x <= 2 * back:
-        return None
-    # Drawn back by half their width, so that not even the corners of the strokes leave the polygon.
-    return low.shifted(back, -back), high.shifted(-back, back)
+    lines = []
+    for met in _crossings(polygon, step).values():
+        if len(met) != 2:
+            continue
+        (left, low), (right, high) = sorted(met)
+        if right - left > max(2 * back, EPSILON):
+            # Drawn back by half their width, so that not even the corners of the strokes leave the polygon.
+            lines.append(Line((Point(left + back, low - back), Point(right - back, high + back)), HAIR, grey))
+    return tuple(lines)
+
+
+def _crossings(polygon: Sequence[Point], step: float) -> dict[int, list[tuple[float, float]]]:
+    """Where each line x + y = number × ``step`` meets the outline, edge by edge."""
+    sums = [corner.x + corner.y for corner in polygon]
+    met: dict[int, list[tuple[float, float]]] = {
+        number: [] for number in range(math.ceil(min(sums) / step), math.floor(max(sums) / step) + 1)
+    }
+    for index, (x, y) in enumerate(polygon):
+        following = (index + 1) % len(sums)
+        start, end = sums[index], sums[following]
+        if start == end:
+            continue
+        across, down = (polygon[following].x - x) / (end - start), (polygon[following].y - y) / (end - start)
+        low, high = min(start, end), max(start, end)
+        # An edge owns its upper end and not its lower one, so that a line through a corner is met once.
+        for number in range(math.floor(low / step) + 1, math.floor(high / step) + 1):
+            beyond = number * step - start
+            met[number].append((x + beyond * across, y + beyond * down))
+    return met

@@ -12,6 +12,7 @@ Both tiles print the whole diamond at the same flat coordinate. After trimming, 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from tiler.geometry import Point, Rect
@@ -57,8 +58,9 @@ def marks_on_seam(seam: Seam, avoid: Sequence[Rect] = ()) -> tuple[Point, ...]:
 def _settle(seam: Seam, wish: float, low: float, high: float, avoid: Sequence[Rect]) -> Point:
     """The clear place nearest to the wish within its own stretch of the seam; the wish when there is none."""
     steps = int((high - low) / _STEP) + 1
-    tries = [wish] + [wish + sign * n * _STEP for n in range(1, steps) for sign in (-1, 1)]
-    for along in tries:
+    for along in itertools.chain(
+        [wish], (wish + sign * n * _STEP for n in range(1, steps) for sign in (-1, 1))
+    ):
         if low <= along <= high:
             spot = _along(seam, along)
             if not any(rect.overlaps(mark_room(spot)) for rect in avoid):

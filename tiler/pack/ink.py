@@ -8,10 +8,11 @@ y up, with the box ``[0 0 width height]`` of the flat at true size as a person s
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
@@ -97,8 +98,12 @@ def draw_pages(pages: Sequence[Page], corrections: Sequence[Affine] = ()) -> byt
         pen = _Pen(canvas, page.size.height)
         if correction != IDENTITY:
             pen.operators(f"{_matrix(pen.to_points.inverse().then(correction).then(pen.to_points))} cm")
-        for shape in page.shapes:
-            pen.draw(shape)
+        for look, shapes in itertools.groupby(page.shapes, key=_plain_look):
+            if look is None:
+                for shape in shapes:
+                    pen.draw(shape)
+            else:
+                pen.strokes(cast("Iterator[Line]", shapes), *look)
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
@@ -117,6 +122,13 @@ def _matrix(affine: Affine) -> str:
     """Six operands of ``cm``; scales get more digits, for they are multiplied by up to 1000 pt."""
     scales = [_number(value, 8) for value in affine[:4]]
     return " ".join([*scales, *(_number(value) for value in affine[4:])])
+
+
+def _plain_look(shape: Shape) -> tuple[float, float] | None:
+    """Width and grey of a plain stroke, many of which can be drawn as one path; None for anything else."""
+    if isinstance(shape, Line) and not (shape.halo or shape.dash or shape.closed):
+        return shape.width, shape.grey
+    return None
 
 
 class _Pen:
@@ -150,8 +162,13 @@ class _Pen:
 
     def _path(self, points: Sequence[Point]) -> str:
         height = self.to_points.f
-        pairs = [f"{p.x * POINTS_PER_MM:.3f} {height - p.y * POINTS_PER_MM:.3f}" for p in points]
+        pairs = [f"{x * POINTS_PER_MM:.3f} {height - y * POINTS_PER_MM:.3f}" for x, y in points]
         return f"{pairs[0]} m" + "".join(f" {pair} l" for pair in pairs[1:])
+
+    def strokes(self, lines: Iterable[Line], width: float, grey: float) -> None:
+        """Draw plain strokes of one look."""
+        paths = " ".join(self._path(line.points) for line in lines)
+        self.operators(f"q {_number(grey)} G {_number(width * POINTS_PER_MM)} w {paths} S Q")
 
     def _line(self, line: Line) -> None:
         path = self._path(line.points)

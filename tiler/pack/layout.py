@@ -40,6 +40,8 @@ def type_scale(sheet: Size) -> TypeScale:
 
 GUTTER = WIDE + CLOSE
 """Between two columns of words, mm."""
+BETWEEN = WIDE - CLOSE
+"""Between two blocks of a column, mm."""
 _LONG_LIST = 4
 """Lists of more boxes than this are set in several columns where their words are short."""
 
@@ -134,7 +136,7 @@ def height_of(blocks: Sequence[Block], width: float, scale: TypeScale, measure: 
 def _set(blocks: Sequence[Block], column: Column) -> None:
     for index, block in enumerate(blocks):
         if index:
-            column.gap(WIDE - CLOSE)
+            column.gap(BETWEEN)
         block(column)
 
 
@@ -164,9 +166,10 @@ def share_out(
 ) -> Columns:
     """Share blocks over ``count`` columns in ``total`` mm of width so that the tallest is lowest."""
     width = (total - GUTTER * (count - 1)) / count
+    heights = {block: height_of([block], width, scale, measure) for block in blocks}
     best: tuple[float, tuple[tuple[Block, ...], ...]] | None = None
     for groups in _partitions(tuple(blocks), count):
-        height = max(height_of(group, width, scale, measure) for group in groups)
+        height = max(sum(map(heights.__getitem__, group)) + BETWEEN * (len(group) - 1) for group in groups)
         if best is None or height < best[0] - 1e-9:
             best = (height, groups)
     assert best is not None, "there are at least as many blocks as columns"

@@ -104,17 +104,21 @@ def write_bound(bound: Sequence[Bound], stream: BinaryIO) -> None:
     writer = PdfWriter()
     writer._header = b"%PDF-1.7"  # pypdf offers no public way to set it before objects are copied
     copiers: dict[str, Copier] = {}
-    shown = []
+    shown, contents = [], hashlib.sha256()
     for one in bound:
         forms = _add_forms(one, writer, copiers)
-        drawn = PdfReader(io.BytesIO(draw_pages(one.pack.pages, one.pack.corrections)))
-        shown.append([_add_page(writer, page, forms) for page in drawn.pages])
+        drawn = draw_pages(one.pack.pages, one.pack.corrections)
+        contents.update(drawn)
+        shown.append([_add_page(writer, page, forms) for page in PdfReader(io.BytesIO(drawn)).pages])
     packs = [one.pack for one in bound]
     _label(writer, [page for pack in packs for page in pack.pages])
     _outline(writer, shown, packs)
     _prefer(writer, packs[0].duplex)
-    flats = [flat for one in bound for flat in (one.flat, one.inside) if flat is not None]
-    _inform(writer, packs, [flat.sha256 for flat in flats])
+    for pack in packs:
+        contents.update(repr((pack.title, pack.sections, pack.date, sorted(map(repr, pack.hidden)))).encode())
+    for flat in (flat for one in bound for flat in (one.flat, one.inside) if flat is not None):
+        contents.update(flat.sha256.encode())
+    _inform(writer, packs[0], contents.digest()[:16])
     writer.write(stream)
 
 
@@ -233,13 +237,11 @@ def _prefer(writer: PdfWriter, duplex: str) -> None:
     )
 
 
-def _inform(writer: PdfWriter, packs: Sequence[Pack], fingerprints: Sequence[str]) -> None:
+def _inform(writer: PdfWriter, pack: Pack, identifier: bytes) -> None:
     """Title, producer, date and an identifier that follow from the flats and the pages alone."""
-    pack = packs[0]
     entries = {"/Title": plain(pack.title), "/Producer": f"tiler {__version__}"}
     if pack.date:
         entries["/CreationDate"] = entries["/ModDate"] = f"D:{pack.date.replace('-', '')}000000Z"
     writer.metadata = None
     writer.add_metadata(entries)
-    print_of = hashlib.sha256(f"{' '.join(fingerprints)} {packs!r}".encode()).digest()[:16]
-    writer._ID = ArrayObject([ByteStringObject(print_of), ByteStringObject(print_of)])
+    writer._ID = ArrayObject([ByteStringObject(identifier), ByteStringObject(identifier)])
