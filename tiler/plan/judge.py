@@ -9,7 +9,7 @@ import numpy as np
 
 from tiler.geometry import Rect
 from tiler.plan.chain import TINY, Fees
-from tiler.plan.penalties import CLEARANCE, CREASE_REACH, Hazards, matters, narrowness
+from tiler.plan.penalties import CLEARANCE, CREASE_REACH, Hazards, matters, narrow
 from tiler.plan.request import LEAST_FACE, Avoid, PlanRequest
 from tiler.plan.tile import Plan, Seam, Tile
 from tiler.units import format_length, format_number
@@ -47,8 +47,7 @@ def _penalty(seam: Seam, avoid: Sequence[Avoid]) -> float:
 
 def _narrow(seam: Seam, lower: Tile, upper: Tile) -> float:
     """The penalty of too narrow faces beside the seam."""
-    widths = [_depth(tile.face, seam) for tile in (lower, upper)]
-    return float(narrowness(np.array(widths)).max())
+    return max(narrow(_depth(tile.face, seam)) for tile in (lower, upper))
 
 
 def _depth(face: Rect, seam: Seam) -> float:
@@ -99,7 +98,7 @@ def _excuse(seam: Seam, lower: Tile, upper: Tile, avoid: Sequence[Avoid], reques
     """Why it lies there all the same: its slack holds no free place, or other seams gain more."""
     at, low, high = _ends(seam)
     back, forth = slack(seam, lower, upper, request)
-    places = np.unique(np.concatenate((np.arange(at - back, at + forth, 1.0), [at + forth])))
+    places = np.append(np.arange(at - back, at + forth, 1.0), at + forth)
     hazards = Hazards.of(avoid, seam.is_upright)
     if back + forth < 0.5:
         return "the fewest sheets leave it no slack"

@@ -79,6 +79,8 @@ class Hazards:
 
     def active(self, low: float, high: float) -> Flags:
         """Which of them a seam from ``low`` to ``high`` can meet at all."""
+        if not len(self.start):
+            return _NO_FLAGS
         shared: Flags = (np.minimum(self.high, high) - np.maximum(self.low, low)) > 1e-6
         return shared
 
@@ -93,6 +95,11 @@ class Hazards:
         return total
 
 
+_NO_FLAGS: Flags = np.zeros(0, dtype=bool)
+_EASE = (NARROW - 5.0) / LEAST_FACE
+"""How much of the penalty each mm of width takes away."""
+
+
 def matters(item: Avoid, upright: bool) -> bool:
     """False for a crease that does not run along such a seam."""
     if item.kind != "crease":
@@ -103,8 +110,12 @@ def matters(item: Avoid, upright: bool) -> bool:
 
 def narrowness(sizes: Numbers) -> Numbers:
     """The penalty of faces of these widths."""
-    slope = (NARROW - 5.0) / LEAST_FACE
-    return np.where(sizes < LEAST_FACE - 1e-6, NARROW - slope * sizes, 0.0)
+    return np.where(sizes < LEAST_FACE - 1e-6, NARROW - _EASE * sizes, 0.0)
+
+
+def narrow(size: float) -> float:
+    """The penalty of one face of this width, mm."""
+    return NARROW - _EASE * size if size < LEAST_FACE - 1e-6 else 0.0
 
 
 def flipped(rect: Rect) -> Rect:

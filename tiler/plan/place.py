@@ -101,7 +101,7 @@ def lattice(low: float, high: float, step: float, rule: Rule) -> Numbers:
     steps = np.arange(math.ceil(low / step), math.floor(high / step) + 1) * step
     fixed = [place for place in (*rule.pins, *(edge for pair in rule.forbidden for edge in pair))]
     extra = [low, high, *(place for place in fixed if low < place < high)]
-    places = np.unique(np.concatenate((steps, extra)).round(6))
+    places = np.array(sorted(set(np.concatenate((steps, extra)).round(6).tolist())))
     for start, end in rule.forbidden:
         places = places[(places <= start + TINY) | (places >= end - TINY)]
     return places

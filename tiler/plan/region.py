@@ -97,8 +97,8 @@ class Region:
         top, bottom, left, right = self._window(rect)
         if bottom <= top or right <= left:
             return False
-        table = self._table
-        return bool(table[bottom, right] - table[top, right] - table[bottom, left] + table[top, left])
+        table, first, last = self._table, self.row_kinds[top], self.row_kinds[bottom - 1] + 1
+        return bool(table[last, right] - table[first, right] - table[last, left] + table[first, left])
 
     def bounds(self, rect: Rect) -> Rect:
         """The tight extent of the region inside ``rect``; an empty rectangle where there is none."""
@@ -144,8 +144,7 @@ class Region:
         """Runs of columns that hold something in rows ``first`` to ``last - 1``."""
         if last <= first:
             return []
-        filled = self._down[last] > self._down[first]
-        return _runs(filled)
+        return _runs(self._down[self.row_kinds[last - 1] + 1] > self._down[self.row_kinds[first]])
 
     def contact(self, y: float) -> npt.NDArray[np.float64]:
         """How much of the region, up to each column edge, continues through the line at ``y``, mm."""
@@ -168,19 +167,26 @@ class Region:
         return top, bottom, max(0, left), min(self.mask.shape[1], right)
 
     @cached_property
+    def _kinds(self) -> Mask:
+        """One row of each kind; a drawn flat has few, so what is counted over them is soon counted."""
+        kinds = np.array(self.row_kinds)
+        rows: Mask = self.mask[np.flatnonzero(np.diff(kinds, prepend=-1))]
+        return rows
+
+    @cached_property
     def _table(self) -> npt.NDArray[np.int32]:
-        """Summed areas: entry [r, c] counts the cells above and left of edge r, c."""
-        rows, columns = self.mask.shape
-        table = np.zeros((rows + 1, columns + 1), dtype=np.int32)
-        self.mask.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, out=table[1:, 1:])
+        """Summed areas: entry [k, c] counts the cells of kinds above k and left of edge c."""
+        kinds, columns = self._kinds.shape
+        table = np.zeros((kinds + 1, columns + 1), dtype=np.int32)
+        self._down.cumsum(axis=1, out=table[:, 1:])
         return table
 
     @cached_property
     def _down(self) -> npt.NDArray[np.int32]:
-        """Entry [r, c] counts the cells of column c above edge r."""
-        rows, columns = self.mask.shape
-        table = np.zeros((rows + 1, columns), dtype=np.int32)
-        self.mask.cumsum(axis=0, dtype=np.int32, out=table[1:])
+        """Entry [k, c] counts the cells of column c of kinds above k."""
+        kinds, columns = self._kinds.shape
+        table = np.zeros((kinds + 1, columns), dtype=np.int32)
+        self._kinds.cumsum(axis=0, dtype=np.int32, out=table[1:])
         return table
 
 

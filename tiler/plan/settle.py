@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tiler.plan.chain import TINY
-from tiler.plan.penalties import APART, EVEN, Flags, Numbers, narrowness
+from tiler.plan.penalties import APART, EVEN, Flags, Numbers, narrow
 from tiler.plan.place import lattice
 from tiler.plan.region import Span
 from tiler.plan.space import Space
@@ -96,6 +96,9 @@ def settle(space: Space, ahead: Sequence[float], back: Sequence[float]) -> Settl
 
 
 _Places = dict[int, Numbers]
+_Way = tuple[float, "Edge | None", "Strip | None"]
+"""Cost of the cheapest way to a state, the state before it, and the strip between them."""
+_Ways = dict[Edge, _Way]
 
 
 def _thinned(space: Space, slack: _Places) -> tuple[_Places, float]:
@@ -129,18 +132,16 @@ def _everything(space: Space) -> Flags:
 def _best_way(space: Space, total: int, places: _Places) -> tuple[Settled, list[Edge]]:
     """The cheapest way through the layers, and the states on it."""
     layers = _layers(space, total, places)
-    best: dict[Edge, tuple[float, Edge | None, Strip | None]] = {layers[0][0]: (0.0, None, None)}
+    best: _Ways = {layers[0][0]: (0.0, None, None)}
     for sheets in range(1, total + 1):
         for edge in layers[sheets]:
-            for before, strip, cost in _strips_to(space, layers, edge, best):
-                if cost < best.get(edge, (math.inf, None, None))[0]:
-                    best[edge] = (cost, before, strip)
+            found = _way_to(space, layers, edge, best)
+            if found is not None:
+                best[edge] = found
     return _walk_back(layers[total][0], best)
 
 
-def _walk_back(
-    last: Edge, best: dict[Edge, tuple[float, Edge | None, Strip | None]]
-) -> tuple[Settled, list[Edge]]:
+def _walk_back(last: Edge, best: _Ways) -> tuple[Settled, list[Edge]]:
     """Collect the strips from the last state to the first."""
     if last not in best:
         return Settled(math.inf, ()), []
@@ -169,25 +170,39 @@ def _layers(space: Space, total: int, places: _Places) -> list[list[Edge]]:
     return [*layers, [Edge(total, rows[-1][1], rows[-1][1], False, 0.0)]]
 
 
-def _strips_to(
-    space: Space,
-    layers: list[list[Edge]],
-    edge: Edge,
-    best: dict[Edge, tuple[float, Edge | None, Strip | None]],
-) -> Iterator[tuple[Edge, Strip, float]]:
-    """Every strip that ends at ``edge``, with the cost of the way up to there."""
-    tallest = max(room.height for room in space.rooms.values())
+def _way_to(space: Space, layers: list[list[Edge]], edge: Edge, best: _Ways) -> _Way | None:
+    """The cheapest strip that ends at ``edge``, with the cost of the way up to there; None without any."""
+    found: _Way | None = None
+    least = math.inf
+    for before, landscape in _steps_to(space, layers, edge, best):
+        sheets = edge.sheets - before.sheets
+        so_far = best[before][0] + edge.cost
+        # What is left of a strip's cost is never below nothing, so a dear one need not be laid out.
+        if so_far + _unevenness(space, sheets, edge.end - before.begin, landscape) >= least:
+            continue
+        if space.count(before.begin, edge.end, landscape) != sheets:
+            continue
+        strip, cost = _strip(space, before, edge, landscape)
+        if so_far + cost < least:
+            least = so_far + cost
+            found = least, before, strip
+    return found
+
+
+def _steps_to(space: Space, layers: list[list[Edge]], edge: Edge, best: _Ways) -> Iterator[tuple[Edge, bool]]:
+    """The states from which one strip may lead to ``edge``, and whether its sheets lie landscape."""
     for earlier in layers[: edge.sheets]:
         for before in earlier:
-            height = edge.end - before.begin
-            if before not in best or not 0 < height <= tallest:
-                continue
-            for landscape in space.rooms:
-                if space.count(before.begin, edge.end, landscape) != edge.sheets - before.sheets:
-                    continue
-                strip, cost = _strip(space, before, edge, landscape)
-                if cost < math.inf:
-                    yield before, strip, best[before][0] + cost + edge.cost
+            if before in best and edge.end > before.begin:
+                height = edge.end - before.begin
+                yield from (
+                    (before, way) for way, room in space.rooms.items() if height <= room.height + TINY
+                )
+
+
+def _unevenness(space: Space, sheets: int, height: float, landscape: bool) -> float:
+    """What a strip of so many sheets costs for its height alone."""
+    return EVEN * sheets * (height / space.rooms[landscape].height) ** 2 + narrow(height)
 
 
 def _strip(space: Space, before: Edge, after: Edge, landscape: bool) -> tuple[Strip, float]:
@@ -201,5 +216,5 @@ def _strip(space: Space, before: Edge, after: Edge, landscape: bool) -> tuple[St
         return strip, math.inf
     held_at = [edge.end for edge in (before, after) if edge.joined]
     cost, faces = space.placed(before.begin, after.end, landscape, held_at)
-    cost += EVEN * len(faces) * (height / room) ** 2 + float(narrowness(np.array([height]))[0])
+    cost += _unevenness(space, len(faces), height, landscape)
     return Strip(before.begin, after.end, landscape, faces), cost

@@ -73,6 +73,10 @@ class Space:
         return bridged(self.region.spans_down(0, self.region.size.width))
 
     @cached_property
+    def _bands(self) -> dict[Span, tuple[int, int]]:
+        return {}
+
+    @cached_property
     def _counts(self) -> dict[tuple[object, ...], int]:
         return {}
 
@@ -90,10 +94,12 @@ class Space:
 
     def _kinds(self, top: float, bottom: float) -> tuple[int, int]:
         """Kind of the first and last row of a band; two bands of equal kinds hold the same stretches."""
-        first, last = self.region.rows_between(top, bottom)
-        if last <= first:
-            return -1, -1
-        return self.region.row_kinds[first], self.region.row_kinds[last - 1]
+        key = (top, bottom)
+        if key not in self._bands:
+            first, last = self.region.rows_between(top, bottom)
+            kinds = self.region.row_kinds
+            self._bands[key] = (kinds[first], kinds[last - 1]) if last > first else (-1, -1)
+        return self._bands[key]
 
     def spans(self, top: float, bottom: float) -> tuple[Span, ...]:
         """What the band holds, as stretches along x."""
@@ -111,10 +117,10 @@ class Space:
 
     def count(self, top: float, bottom: float, landscape: bool) -> int:
         """The fewest sheets that cover the band; 0 when it is blank."""
-        key = (*self._kinds(top, bottom), landscape, self.rule(top, bottom).pins)
+        rule = self.rule(top, bottom)
+        key = (self._kinds(top, bottom), landscape, rule.pins)
         if key not in self._counts:
-            spans = self.spans(top, bottom)
-            room, rule = self.rooms[landscape].width, self.rule(top, bottom)
+            spans, room = self.spans(top, bottom), self.rooms[landscape].width
             chain = reaches(spans, room, self.fees, rule) if spans else []
             self._counts[key] = IMPOSSIBLE if chain is None else len(chain)
         return self._counts[key]
