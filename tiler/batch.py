@@ -129,6 +129,7 @@ def _context() -> BaseContext:
     """
     if sys.platform != "linux" or threading.active_count() > 1:
         return multiprocessing.get_context("spawn")
+
     import tiler.findings
     import tiler.flat.raster
     import tiler.marks.sheet

@@ -148,11 +148,10 @@ def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
 
 
 def _load_the_pens() -> None:
-    """Load what draws and writes, which takes a moment and is needed soon."""
-    import tiler.marks.sheet
-    import tiler.pack.assembly_page
-    import tiler.pack.map_page
-    import tiler.pack.writer  # noqa: F401
+    """Load what plans, draws and writes, which takes a moment and is needed soon."""
+    from tiler.pack.ink import load_fonts
+
+    load_fonts()
 
 
 def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Outcome:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -15,14 +14,10 @@ from tiler.batch import Made, Order, Told, make_all
 from tiler.cli.choices import job_from, job_over
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.cli.several import is_folder
 from tiler.errors import PackError, TilerError, UsageError
 from tiler.parts import Part, PartsOutcome, check_names, is_parts_ticket, load_parts, run_parts
 from tiler.report import outcome_json, plan_json, print_plan
-
-
-def is_several(options: argparse.Namespace) -> bool:
-    """True when the words ask for more than the pack of one flat."""
-    return bool(options.more) or is_parts_ticket(Path(options.flat)) or _is_folder(options.output)
 
 
 def several(options: argparse.Namespace) -> int:
@@ -35,7 +30,7 @@ def several(options: argparse.Namespace) -> int:
         raise UsageError("--send and --watch go with one flat", "leave them out, or name one flat")
     if options.jobs is not None and options.jobs < 1:
         raise UsageError(f"--jobs {options.jobs} makes nothing", "write 1 or more")
-    return _batch(options) if _is_folder(options.output) else _parts(options)
+    return _batch(options) if is_folder(options.output) else _parts(options)
 
 
 def parts_of(options: argparse.Namespace) -> tuple[Part, ...]:
@@ -80,11 +75,6 @@ def _parts_in(path: Path, options: argparse.Namespace) -> tuple[Part, ...]:
 def _naming(options: argparse.Namespace, flat: str) -> argparse.Namespace:
     """The same words for another flat."""
     return argparse.Namespace(**{**vars(options), "flat": flat})
-
-
-def _is_folder(output: str) -> bool:
-    """True for a folder that is there, or a name that can only be one."""
-    return Path(output).is_dir() or output.endswith((os.sep, "/"))
 
 
 def _parts(options: argparse.Namespace) -> int:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
+from tiler.cli.several import is_several
 from tiler.job import Job
 from tiler.load import Progress, quietly
 from tiler.report import closing_words, outcome_json
@@ -19,9 +20,9 @@ from tiler.run import Outcome, run
 
 def mock(options: argparse.Namespace) -> int:
     """Write the pack; the plan goes to stdout as JSON when asked for."""
-    from tiler.cli.batch import is_several, several
-
     if is_several(options):
+        from tiler.cli.batch import several
+
         return several(options)
     if options.watch:
         from tiler.cli.watch import watch

@@ -69,8 +69,6 @@ def _apart(
     """Run a function of ``pdfium_work`` elsewhere."""
     # A fork is quick, but safe only while no other thread may hold a lock.
     if sys.platform == "linux" and threading.active_count() == 1:
-        import pypdfium2  # noqa: F401 - loaded once, not in every fork
-
         function: Callable[..., bytes] = getattr(pdfium_work, work)
         with pdfium():
             code, result = _forked(lambda: function(pdf, width, height, password), meanwhile)

@@ -10,9 +10,8 @@ import io
 import re
 from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
-import numpy as np
 from PIL import Image
 from pypdf import PdfWriter
 from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, StreamObject
@@ -26,6 +25,9 @@ from tiler.flat.pdf import PdfFlat, content_streams
 from tiler.flat.read import Flat
 from tiler.geometry import Rect
 from tiler.units import POINTS_PER_MM
+
+if TYPE_CHECKING:
+    import numpy as np
 
 CELL = 1.0
 """Side of one cell of the ink mask, mm."""
@@ -48,7 +50,7 @@ FIRST_PART = 1_000_000
 BLOCK = 20
 """Cells along a block: a flat with ink in every block is covered all over, no need to look closer."""
 
-Mask = np.ndarray[Any, np.dtype[np.bool_]]
+Mask: TypeAlias = "np.ndarray[Any, np.dtype[np.bool_]]"
 """Rows × columns, True where there is ink."""
 
 
@@ -139,7 +141,8 @@ def ink_mask(flat: Flat, meanwhile: Callable[[], object] | None = None) -> Mask:
             flat, _one_page(flat, flat.source, (), quick=True, content=_first_part(content)), meanwhile
         )
         if _inked_in_every_block(mask):
-            return np.ones_like(mask)
+            mask[:] = True
+            return mask
         meanwhile = None
     del content
     return _looked_at(flat, _one_page(flat, flat.source, (), quick=True), meanwhile)
@@ -158,7 +161,10 @@ def prove(flat: Flat) -> None:
 def _looked_at(flat: Flat, pdf: bytes, meanwhile: Callable[[], object] | None = None) -> Mask:
     """Where a one-page PDF of the flat's size has ink; drawn in a process that a hostile file may ruin."""
     width, height = (max(1, round(side / CELL)) for side in flat.size)
-    pixels = np.frombuffer(draw_apart(flat.path.name, pdf, width, height, meanwhile), np.uint8)
+    drawn = draw_apart(flat.path.name, pdf, width, height, meanwhile)
+    import numpy as np
+
+    pixels = np.frombuffer(drawn, np.uint8)
     blue, green, red = (pixels[channel::4] for channel in range(3))
     darkest = np.minimum(np.minimum(red, green), blue)
     mask: Mask = darkest.reshape(height, width) < WHITE_FROM
@@ -284,6 +290,8 @@ def _drawn(page: Any, flat: Flat, window: Rect, pixels_per_mm: float) -> Image.I
 
 def _inked(picture: Image.Image) -> Mask:
     """True where any channel is darker than bare paper."""
+    import numpy as np
+
     red, green, blue = (np.asarray(channel) for channel in picture.convert("RGB").split())
     mask: Mask = np.minimum(np.minimum(red, green), blue) < WHITE_FROM
     return mask
@@ -291,6 +299,7 @@ def _inked(picture: Image.Image) -> Mask:
 
 def _inked_in_every_block(mask: Mask) -> bool:
     """True when no block of ``BLOCK`` cells is without ink."""
-    rows = np.add.reduceat(mask.astype(np.int64), np.arange(0, mask.shape[0], BLOCK), axis=0)
-    blocks = np.add.reduceat(rows, np.arange(0, mask.shape[1], BLOCK), axis=1)
-    return bool((blocks > 0).all())
+    import numpy as np
+
+    rows = np.logical_or.reduceat(mask, np.arange(0, mask.shape[0], BLOCK), axis=0)
+    return bool(np.logical_or.reduceat(rows, np.arange(0, mask.shape[1], BLOCK), axis=1).all())

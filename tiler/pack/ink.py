@@ -44,6 +44,11 @@ def _faces() -> dict[bool, Any]:
     return {False: pdfmetrics.getFont(_REGULAR), True: pdfmetrics.getFont(_SEMIBOLD)}
 
 
+def load_fonts() -> None:
+    """Read the type family, which the first words drawn or measured would wait for."""
+    _faces()
+
+
 def printable_text(text: str, bold: bool = False) -> str:
     """The text with every character that the face lacks replaced by a middle dot, and line ends by spaces."""
     glyphs = _faces()[bold].face.charToGlyph

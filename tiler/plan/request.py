@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from tiler.errors import PlanError
 from tiler.geometry import Margins, Rect, Size
-from tiler.plan.region import Region
 from tiler.plan.sheet import Sheet
 from tiler.plan.tile import ALLOWANCE, EDGE_BAND
 from tiler.units import format_length, format_number
+
+if TYPE_CHECKING:
+    from tiler.plan.region import Region
 
 Axis = Literal["x", "y"]
 """``x``: an upright seam at that x; ``y``: a level seam at that y."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 from tiler.errors import UsageError
 from tiler.geometry import Margins, Size
@@ -53,7 +52,7 @@ class KnownSheet:
 @cache
 def known_sheets() -> tuple[KnownSheet, ...]:
     """All sheets that have a common name, in the order of the table."""
-    table = tomllib.loads(files("tiler.printers").joinpath("sheets.toml").read_text("utf-8"))
+    table = tomllib.loads(Path(__file__).with_name("sheets.toml").read_text("utf-8"))
     return tuple(_known(row) for row in table["sheet"])
 
 
@@ -219,6 +218,8 @@ def _unknown(text: str, words: str) -> UsageError:
             "write class_name_WIDTHxLENGTH and the unit (in for na, asme, roc and oe, mm for iso, jis, jpn,"
             " prc and om, either for custom) without needless zeros, as in iso_a4_210x297mm",
         )
+    import difflib
+
     near = difflib.get_close_matches(_key(words), _by_key(), n=3, cutoff=0.7)
     labels = list(dict.fromkeys(_by_key()[key].label for key in near)) or ["A4", "A3", "Letter", "Tabloid"]
     return UsageError(
