@@ -34,8 +34,12 @@ class Parser(argparse.ArgumentParser):
         self.exit(2, f"tiler: {message}; see {self.prog} --help\n")
 
 
-def build_parser() -> Parser:
-    """All commands with their options."""
+def build_parser(wanted: str | None = None) -> Parser:
+    """The commands with their options.
+
+    Args:
+        wanted: The one command that needs its options; all have them when this is none of the commands.
+    """
     parser = Parser(
         prog="tiler",
         description="Print the flat of a box at true size on a desktop printer: tiles to tape, cut and fold.",
@@ -44,14 +48,18 @@ def build_parser() -> Parser:
     parser.add_argument("--version", action="version", version=f"tiler {__version__}")
     parser.set_defaults(command=open_screen)
     commands = parser.add_subparsers(metavar="COMMAND", parser_class=Parser)
-    add_open(commands)
-    _add_mock(commands)
-    _add_plan(commands)
-    _add_panels(commands)
-    add_check(commands)
-    add_revise(commands)
-    add_printer(commands)
-    add_ticket(commands)
+    adders = {
+        "open": add_open,
+        "mock": _add_mock,
+        "plan": _add_plan,
+        "panels": _add_panels,
+        "check": add_check,
+        "revise": add_revise,
+        "printer": add_printer,
+        "ticket": add_ticket,
+    }
+    for add in [adders[wanted]] if wanted in adders else adders.values():
+        add(commands)
     return parser
 
 

@@ -27,8 +27,8 @@ def may_hold_text(flat: Flat) -> bool:
 
 
 def _shows_text(content: bytes) -> bool:
-    """True when a string is shown; most content without text holds no letters of an operator at all."""
-    if not any(letters in content for letters in (b"Tj", b"TJ", b"'", b'"')):
+    """True when a string is shown; most content without text holds no letter of an operator at all."""
+    if not any(letter in content for letter in (b"T", b"'", b'"')):
         return False
     return _SHOWS_TEXT.search(content) is not None
 

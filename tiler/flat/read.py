@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import os
+import threading
 import weakref
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
@@ -19,6 +22,12 @@ if TYPE_CHECKING:
 
 HEAD = 2048
 """Bytes that tell what a file is."""
+
+LARGE = 4_000_000
+"""Bytes from which a file is hashed in a thread of its own."""
+
+_PIECE = 1 << 20
+"""Bytes hashed at once."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +76,10 @@ class Wanted:
     """True also prints annotations that are marked to print."""
 
 
+Fingerprint = Callable[[], str]
+"""Waits for the SHA-256 of the file, in hex."""
+
+
 def read_flat(path: Path, wanted: Wanted) -> Flat:
     """Read the skeleton of a flat; its art stays in the file until it is needed.
 
@@ -79,7 +92,8 @@ def read_flat(path: Path, wanted: Wanted) -> Flat:
         head = stream.read(HEAD)
         if not head:
             raise FlatError(f"{path.name}: is empty", "export the flat again")
-        flat = _read(path, stream, head, wanted)
+        with _fingerprinted(path, stream) as fingerprint:
+            flat = _read(path, stream, head, wanted, fingerprint)
     except BaseException:
         stream.close()
         raise
@@ -105,12 +119,12 @@ def _open(path: Path) -> BinaryIO:
         raise FlatError(f"{path}: cannot be opened ({problem.strerror})", "check the file's rights") from None
 
 
-def _read(path: Path, stream: BinaryIO, head: bytes, wanted: Wanted) -> Flat:
+def _read(path: Path, stream: BinaryIO, head: bytes, wanted: Wanted, fingerprint: Fingerprint) -> Flat:
     """Hand the file to the reader of its kind."""
     from tiler.flat.pdf import is_pdf
 
     if is_pdf(head):
-        return _read_pdf(path, stream, wanted)
+        return _read_pdf(path, stream, wanted, fingerprint)
     from tiler.flat.image import read_image, sniff
 
     if sniff(head) is None:
@@ -125,14 +139,14 @@ def _read(path: Path, stream: BinaryIO, head: bytes, wanted: Wanted) -> Flat:
         pages=image.pages,
         box="media",
         size=image.size,
-        sha256=fingerprint(stream),
+        sha256=fingerprint(),
         date=None,
         source=image,
         warnings=tuple(image.warnings),
     )
 
 
-def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
+def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted, fingerprint: Fingerprint) -> Flat:
     """The page of a PDF."""
     from tiler.flat.pdf import choose_page, file_date, open_pdf
     from tiler.flat.weight import is_light
@@ -158,7 +172,7 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
         pages=source.page_count,
         box=page.seen.name,
         size=page.seen.size,
-        sha256=fingerprint(stream),
+        sha256=fingerprint(),
         date=file_date(source.reader),
         source=page,
         warnings=tuple(warnings),
@@ -170,9 +184,41 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted) -> Flat:
     return flat
 
 
-def fingerprint(stream: BinaryIO) -> str:
-    """SHA-256 of a whole open file, in hex."""
-    stream.seek(0)
-    digest = hashlib.file_digest(stream, "sha256").hexdigest()  # type: ignore[arg-type]
-    stream.seek(0)
-    return digest
+@contextmanager
+def _fingerprinted(path: Path, stream: BinaryIO) -> Iterator[Fingerprint]:
+    """Begin to work out the SHA-256 of a whole open file, in hex; the call that is yielded waits for it.
+
+    A large file is hashed beside what is done with it, for neither needs Python's lock much.
+
+    Raises:
+        FlatError: By the call: the disk gives no more.
+    """
+    found: list[str] = []
+    if os.fstat(stream.fileno()).st_size < LARGE or not hasattr(os, "pread"):
+        stream.seek(0)
+        digest = hashlib.file_digest(stream, "sha256").hexdigest()  # type: ignore[arg-type]
+        stream.seek(0)
+        yield lambda: digest
+        return
+    thread = threading.Thread(target=lambda: found.append(_digest(stream.fileno())), daemon=True)
+    thread.start()
+
+    def wait() -> str:
+        thread.join()
+        if not found:
+            raise FlatError(f"{path.name}: cannot be read to its end", "check the disk that it lies on")
+        return found[0]
+
+    try:
+        yield wait
+    finally:
+        thread.join()
+
+
+def _digest(file: int) -> str:
+    """SHA-256 of an open file, in hex; its position stays where it is."""
+    digest, at = hashlib.sha256(), 0
+    while piece := os.pread(file, _PIECE, at):
+        digest.update(piece)
+        at += len(piece)
+    return digest.hexdigest()

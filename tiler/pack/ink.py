@@ -229,18 +229,19 @@ class _Pen:
             .then(Affine.shift(*words.at))
             .then(self.to_points)
         )
-        self._canvas.saveState()
+        look = f"{_number(words.grey)} g"
         if mode:
-            self.operators(f"1 G 1 j {_number(2 * words.halo * POINTS_PER_MM)} w")
-        else:
-            self.operators(f"{_number(words.grey)} g")
-        line = self._canvas.beginText()
-        line.setTextTransform(*to_page)
-        line.setFont(_SEMIBOLD if words.bold else _REGULAR, words.size)
-        line.setTextRenderMode(mode)
-        line.textOut(text)
-        self._canvas.drawText(line)
-        self._canvas.restoreState()
+            look = f"1 G 1 j {_number(2 * words.halo * POINTS_PER_MM)} w"
+        self.operators(f"q {look} BT {_matrix(to_page)} Tm {mode} Tr {self._shown(text, words)} ET Q")
+
+    def _shown(self, text: str, words: Words) -> str:
+        """The operators that show a text, in each subset of its face that it needs."""
+        face, document = _faces()[words.bold], self._canvas._doc
+        return " ".join(
+            f"{face.getSubsetInternalName(subset, document)} {_number(words.size)} Tf "
+            f"({self._canvas._escape(letters)}) Tj"
+            for subset, letters in face.splitString(text, document)
+        )
 
     def _artwork(self, art: Artwork) -> None:
         flat_points = Affine(MM_PER_POINT, 0, 0, -MM_PER_POINT, 0, art.flat.height)
