@@ -55,6 +55,12 @@ def rounded(content: bytes) -> bytes:
     return re.sub(rb"-?\d+\.\d{4,}", lambda found: b"%.3f" % float(found.group()), content)
 
 
+def parsed(pdf: pikepdf.Pdf) -> None:
+    """Parsed into instructions and written anew, as editors do."""
+    instructions = pikepdf.parse_content_stream(pdf.pages[0])
+    pdf.pages[0].obj.Contents = pdf.make_stream(pikepdf.unparse_content_stream(instructions))
+
+
 def in_a_form(pdf: pikepdf.Pdf) -> None:
     """All content within one form XObject."""
     page = pdf.pages[0]
@@ -72,34 +78,54 @@ def inherited_resources(pdf: pikepdf.Pdf) -> None:
     del page.Resources
 
 
-def renamed_fonts(pdf: pikepdf.Pdf) -> None:
-    """Fonts under other names."""
-    fonts = pdf.pages[0].obj.Resources.Font
-    content = content_of(pdf)
-    for number, key in enumerate(sorted(fonts.keys())):
-        fonts[f"/Type{number}"] = fonts[key]
-        del fonts[key]
-        content = re.sub(re.escape(key.encode()) + rb"(?=\s)", b"/Type%d" % number, content)
-    pdf.pages[0].obj.Contents = pdf.make_stream(content)
+NAMING = {"Tf": "/Font", "Do": "/XObject", "sh": "/Shading", "gs": "/ExtGState", "BDC": "/Properties"}
+NAMING |= dict.fromkeys(("cs", "CS"), "/ColorSpace")
+"""Operators whose operands are names of resources (ISO 32000-1, annex A), with the kind of resource."""
+
+
+def renamed(pdf: pikepdf.Pdf) -> None:
+    """Fonts, images, shadings, states, colour spaces and layers under other names."""
+    resources = pdf.pages[0].obj.Resources
+    others = {}
+    for kind in dict.fromkeys(NAMING.values()):
+        for number, key in enumerate(sorted(resources.get(kind, {}).keys())):
+            others[kind, key] = other = f"/Other{number}"
+            resources[kind][other] = resources[kind][key]
+            del resources[kind][key]
+    lines = []
+    for line in pikepdf.parse_content_stream(pdf.pages[0]):
+        kind = NAMING.get(str(line.operator), "")
+        new = [
+            pikepdf.Name(others.get((kind, str(one)), str(one))) if isinstance(one, pikepdf.Name) else one
+            for one in line.operands
+        ]
+        lines.append((new, line.operator))
+    pdf.pages[0].obj.Contents = pdf.make_stream(pikepdf.unparse_content_stream(lines))
+
+
+BOXES = ("/MediaBox", "/CropBox", "/TrimBox", "/BleedBox", "/ArtBox")
+Box = list[float]
+
+
+def change_boxes(page: pikepdf.Page, change: Callable[[Box], Box]) -> None:
+    """Put other page boxes in place of the page's own."""
+    for name in BOXES:
+        if name in page.obj:
+            page.obj[name] = pikepdf.Array(change([float(value) for value in page.obj[name]]))
 
 
 def elsewhere(pdf: pikepdf.Pdf) -> None:
     """Page boxes that do not start at the origin."""
     page = pdf.pages[0]
-    for name in ("/MediaBox", "/CropBox", "/TrimBox", "/BleedBox", "/ArtBox"):
-        if name in page.obj:
-            left, bottom, right, top = (float(value) for value in page.obj[name])
-            page.obj[name] = pikepdf.Array([left + 137, bottom - 61, right + 137, top - 61])
+    change_boxes(page, lambda box: [box[0] + 137, box[1] - 61, box[2] + 137, box[3] - 61])
     page.obj.Contents = pdf.make_stream(b"q 1 0 0 1 137 -61 cm\n" + content_of(pdf) + b"\nQ")
 
 
 def turned(pdf: pikepdf.Pdf) -> None:
     """Art lying on its side on a page that is turned back."""
     page = pdf.pages[0]
-    width, height = (float(value) for value in list(page.obj.MediaBox)[2:])
-    for name in ("/MediaBox", "/CropBox"):
-        if name in page.obj:
-            page.obj[name] = pikepdf.Array([0, 0, height, width])
+    height = float(page.obj.MediaBox[3])
+    change_boxes(page, lambda box: [height - box[3], box[0], height - box[1], box[2]])
     page.obj.Rotate = 90
     # A quarter turn counterclockwise, which /Rotate 90 undoes.
     page.obj.Contents = pdf.make_stream(b"q 0 1 -1 0 %f 0 cm\n" % height + content_of(pdf) + b"\nQ")
@@ -108,9 +134,7 @@ def turned(pdf: pikepdf.Pdf) -> None:
 def double_unit(pdf: pikepdf.Pdf) -> None:
     """Half the numbers in units of two points."""
     page = pdf.pages[0]
-    for name in ("/MediaBox", "/CropBox"):
-        if name in page.obj:
-            page.obj[name] = pikepdf.Array([float(value) / 2 for value in page.obj[name]])
+    change_boxes(page, lambda box: [value / 2 for value in box])
     page.obj.UserUnit = 2
     page.obj.Contents = pdf.make_stream(b"q .5 0 0 .5 0 0 cm\n" + content_of(pdf) + b"\nQ")
 
@@ -143,12 +167,17 @@ def page_by_page(old: Path, new: Path) -> None:
 def without_layers(old: Path, new: Path) -> None:
     """Flattened: what is on no visible layer is taken out of the file."""
 
-    def drop(content: bytes) -> bytes:
-        return re.sub(rb"/OC /Layer1 BDC.*?EMC", b"", content, flags=re.DOTALL)
-
     def apply(pdf: pikepdf.Pdf) -> None:
-        rewritten(drop)(pdf)
-        del pdf.Root.OCProperties
+        hidden = {str(layer.Name) for layer in pdf.Root.OCProperties.D.OFF}
+        properties = pdf.pages[0].obj.Resources.Properties
+        content = content_of(pdf)
+        for key, layer in properties.items():
+            if str(layer.Name) in hidden:
+                span = rb"/OC " + re.escape(key.encode()) + rb" BDC.*?EMC"
+                content, count = re.subn(span, b"", content, flags=re.DOTALL)
+                assert count
+        pdf.pages[0].obj.Contents = pdf.make_stream(content)
+        del pdf.Root.OCProperties.D.OFF
 
     by_pikepdf(apply)(old, new)
 
@@ -190,9 +219,10 @@ SAVERS: dict[str, Saver] = {
     "many content streams": by_pikepdf(split),
     "within q and Q": by_pikepdf(rewritten(lambda content: b"q\n" + content + b"\nQ")),
     "three decimals": by_pikepdf(rewritten(rounded)),
+    "parsed and written": by_pikepdf(parsed),
     "in a form": by_pikepdf(in_a_form),
     "inherited resources": by_pikepdf(inherited_resources),
-    "fonts renamed": by_pikepdf(renamed_fonts),
+    "resources renamed": by_pikepdf(renamed),
     "boxes elsewhere": by_pikepdf(elsewhere),
     "turned page": by_pikepdf(turned),
     "user unit": by_pikepdf(double_unit),

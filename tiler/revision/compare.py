@@ -53,6 +53,13 @@ Mask = np.ndarray[Any, np.dtype[np.bool_]]
 
 
 def changed_pixels(old: Pixels, new: Pixels, loose: Mask | None = None) -> Mask:
+    """Where two drawings of equal size differ by more than the noise of drawing; see ``told_apart``."""
+    moved, recoloured = told_apart(old, new, loose)
+    changed: Mask = moved | recoloured
+    return changed
+
+
+def told_apart(old: Pixels, new: Pixels, loose: Mask | None = None) -> tuple[Mask, Mask]:
     """Where two drawings of equal size differ by more than the noise of drawing.
 
     Args:
@@ -61,17 +68,18 @@ def changed_pixels(old: Pixels, new: Pixels, loose: Mask | None = None) -> Mask:
         loose: Where two pixels instead of one are forgiven; None for nowhere.
 
     Returns:
-        Rows × columns, True where something has changed.
+        Rows × columns each: True where something shows that the other does not show nearby, and True where
+        the colour of a whole place is another.
     """
-    changed = np.zeros(old.shape[:2], dtype=bool)
+    moved, recoloured = (np.zeros(old.shape[:2], dtype=bool) for _ in range(2))
     for top, left, bottom, right in _blocks_that_differ(old, new):
         first, second = (_piece(picture, top, left, bottom, right) for picture in (old, new))
         block = np.s_[top:bottom, left:right]
         forgiven = None if loose is None or not loose[block].any() else np.pad(loose[block], EDGE)
-        moved = _shown_nowhere_near(first, second, forgiven)[EDGE:-EDGE, EDGE:-EDGE]
+        moved[block] = _shown_nowhere_near(first, second, forgiven)[EDGE:-EDGE, EDGE:-EDGE]
         one_more = np.s_[EDGE - 1 : 1 - EDGE, EDGE - 1 : 1 - EDGE]
-        changed[block] = moved | _recoloured(first[one_more], second[one_more])
-    return changed
+        recoloured[block] = _recoloured(first[one_more], second[one_more])
+    return moved, recoloured
 
 
 def _blocks_that_differ(old: Pixels, new: Pixels) -> Iterator[tuple[int, int, int, int]]:
@@ -89,11 +97,17 @@ def _blocks_that_differ(old: Pixels, new: Pixels) -> Iterator[tuple[int, int, in
 
 def _piece(picture: Pixels, top: int, left: int, bottom: int, right: int) -> Levels:
     """The block with ``EDGE`` pixels more on every side; the picture's edge goes on where it ends."""
-    rows, columns = (
-        np.clip(np.arange(first - EDGE, last + EDGE), 0, side - 1)
-        for first, last, side in ((top, bottom, picture.shape[0]), (left, right, picture.shape[1]))
-    )
-    return picture[np.ix_(rows, columns)].astype(np.int16)
+    height, width = picture.shape[:2]
+    inner = picture[max(0, top - EDGE) : bottom + EDGE, max(0, left - EDGE) : right + EDGE].astype(np.int16)
+    down = max(0, EDGE - top), max(0, bottom + EDGE - height)
+    across = max(0, EDGE - left), max(0, right + EDGE - width)
+    return np.pad(inner, (down, across, (0, 0)), mode="edge") if any((*down, *across)) else inner
+
+
+def most_of(levels: Levels) -> Levels:
+    """The largest of the three channels; much quicker than numpy's own way over so short an axis."""
+    most: Levels = np.maximum(np.maximum(levels[:, :, 0], levels[:, :, 1]), levels[:, :, 2])
+    return most
 
 
 def _shown_nowhere_near(old: Levels, new: Levels, loose: Mask | None) -> Mask:
@@ -109,13 +123,13 @@ def _shown_nowhere_near(old: Levels, new: Levels, loose: Mask | None) -> Mask:
     off = np.zeros(old.shape[:2], dtype=np.int16)
     first, second = _sums(old), _sums(new)
     for a, b in ((first, second), (second, first)):
-        low, high = _least(a), -_least(-a)
+        low, high = least_of(a), -least_of(-a)
         if loose is not None:
-            low = np.where(loose[:, :, None], _least(low), low)
-            high = np.where(loose[:, :, None], -_least(-high), high)
+            low = np.where(loose[:, :, None], least_of(low), low)
+            high = np.where(loose[:, :, None], -least_of(-high), high)
         slack = ((high - low) * UNEVEN).astype(np.int16)
-        np.maximum(off, (np.maximum(b - high, low - b) - slack).max(axis=2), out=off)
-    strong = (off > 9 * LEVELS) & (np.abs(new - old).max(axis=2) > LEVELS // 2)
+        np.maximum(off, most_of(np.maximum(b - high, low - b) - slack), out=off)
+    strong = (off > 9 * LEVELS) & (most_of(np.abs(new - old)) > LEVELS // 2)
     padded = np.pad(strong, 1).astype(np.int8)
     rows = padded[:-2] + padded[1:-1] + padded[2:]
     near = rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:]
@@ -131,12 +145,17 @@ def _sums(picture: Levels) -> Levels:
     return total
 
 
-def _least(picture: Levels) -> Levels:
-    """The least value of each channel within one pixel."""
-    padded = np.pad(picture, ((1, 1), (1, 1), (0, 0)), mode="edge")
-    rows = np.minimum(np.minimum(padded[:-2], padded[1:-1]), padded[2:])
-    least: Levels = np.minimum(np.minimum(rows[:, :-2], rows[:, 1:-1]), rows[:, 2:])
-    return least
+def least_of(picture: Levels, aside: int = 1) -> Levels:
+    """The least value of each channel within some pixels."""
+    least = np.pad(picture, ((aside, aside), (aside, aside), (0, 0)), mode="edge")
+    height, width = picture.shape[:2]
+    rows = least[:height]
+    for step in range(1, 2 * aside + 1):
+        rows = np.minimum(rows, least[step : step + height])
+    result = rows[:, :width]
+    for step in range(1, 2 * aside + 1):
+        result = np.minimum(result, rows[:, step : step + width])
+    return result
 
 
 def _recoloured(old: Levels, new: Levels) -> Mask:
@@ -153,7 +172,7 @@ def _recoloured(old: Levels, new: Levels) -> Mask:
     now = _totals(new[1:-1, 1:-1])
     off = np.maximum(now - np.max(near, axis=0), np.min(near, axis=0) - now)
     net, gross = np.abs(_totals(gap)), _totals(np.abs(gap))
-    differs = (gap != 0).any(axis=2)
+    differs = most_of(np.abs(gap)) > 0
     spread = _totals(differs[:, :, None].astype(np.int16)) / count
     likely = (net >= TINT * count) & (net >= ONE_SIGN * gross) & (spread >= SPREAD / 2)
     sure = (likely & (off >= TINT * count) & (spread >= SPREAD)).any(axis=2)

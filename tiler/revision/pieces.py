@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tiler.flat.pdf import PdfFlat
 from tiler.geometry import Point, Rect
 from tiler.plan.tile import Plan
 from tiler.revision.areas import Gathered
-from tiler.revision.compare import PIXELS_PER_MM, Mask, Pixels, changed_pixels
+from tiler.revision.compare import PIXELS_PER_MM, Mask, Pixels
+from tiler.revision.second_look import CLOSER, Look, really_changed
 from tiler.revision.sides import Side
 
 if TYPE_CHECKING:
@@ -73,10 +75,28 @@ class Piece:
         """Its changed pixels, as they lie on the outside."""
         side = self.view.side
         text = _boxes(side.same_text, self.window, PIXELS_PER_MM * side.scale, before.shape[:2])
-        mask = changed_pixels(before, after, text)[:, :: -1 if side.inside else 1]
+        mask = really_changed(before, after, text, self._look())[:, :: -1 if side.inside else 1]
         height, width = self.bottom - self.top, self.right - self.left
         inner: Mask = mask[BORDER : BORDER + height, BORDER : BORDER + width]
         return inner
+
+    def _look(self) -> Look | None:
+        """What draws a part of both larger; None for pictures, which have no finer detail to show."""
+        side = self.view.side
+        if not (isinstance(side.old.source, PdfFlat) and isinstance(side.new.source, PdfFlat)):
+            return None
+        density = PIXELS_PER_MM * side.scale
+        window = self.window
+
+        def look(top: int, left: int, bottom: int, right: int) -> tuple[Pixels, Pixels]:
+            x, y = window.x + left / density, window.y + top / density
+            part = Rect(x, y, (right - left) / density, (bottom - top) / density)
+            before, after = (
+                np.asarray(preview.render(part, density * CLOSER), np.uint8) for preview in self.view.previews
+            )
+            return before, after
+
+        return look
 
 
 def pieces_of(plan: Plan, views: Sequence[View]) -> Iterator[Piece]:
