@@ -115,7 +115,7 @@ class Rect(NamedTuple):
 
     def grown(self, by: float) -> Rect:
         """The rectangle with all edges moved outwards by ``by``."""
-        return self.inset(-by, -by, -by, -by)
+        return Rect(self.x - by, self.y - by, self.width + 2 * by, self.height + 2 * by)
 
     def intersection(self, other: Rect) -> Rect:
         """What both cover; an empty rectangle (zero extent) where they do not meet."""
@@ -147,7 +147,10 @@ class Rect(NamedTuple):
 
     def overlaps(self, other: Rect) -> bool:
         """True when both share some area."""
-        return not self.intersection(other).is_empty
+        return (
+            min(self.x + self.width, other.x + other.width) - max(self.x, other.x) > EPSILON
+            and min(self.y + self.height, other.y + other.height) - max(self.y, other.y) > EPSILON
+        )
 
 
 class Margins(NamedTuple):

@@ -33,7 +33,10 @@ def find_room(
     last = Point(within.right - size.width, within.bottom - size.height)
     if last.x < within.x - EPSILON or last.y < within.y - EPSILON:
         return None
-    blocks = [rect.grown(gap) for rect in taken if rect.grown(gap).overlaps(within)]
+    blocks = [block for block in (rect.grown(gap) for rect in taken) if block.overlaps(within)]
+    wished = Rect(_held(wish.x, within.x, last.x), _held(wish.y, within.y, last.y), *size)
+    if not any(_hits(wished, block) for block in blocks):
+        return wished
     xs = _stops(wish.x, within.x, last.x, [(b.x - size.width, b.right) for b in blocks])
     ys = _stops(wish.y, within.y, last.y, [(b.y - size.height, b.bottom) for b in blocks])
     across_x = ACROSS_WEIGHT if within.width < within.height else 1.0
@@ -41,6 +44,10 @@ def find_room(
     nearest = sorted((across_x * abs(x - wish.x) + across_y * abs(y - wish.y), x, y) for x in xs for y in ys)
     places = (Rect(x, y, *size) for _, x, y in nearest)
     return next((p for p in places if not any(_hits(p, block) for block in blocks)), None)
+
+
+def _held(value: float, low: float, high: float) -> float:
+    return min(max(value, low), high)
 
 
 def _hits(place: Rect, block: Rect) -> bool:
@@ -54,7 +61,7 @@ def _hits(place: Rect, block: Rect) -> bool:
 
 def _stops(wish: float, low: float, high: float, sides: list[tuple[float, float]]) -> list[float]:
     """The wished coordinate and all those right beside something, within bounds."""
-    stops = {min(max(wish, low), high), low, max(low, high)}
+    stops = {_held(wish, low, high), low, max(low, high)}
     for pair in sides:
         stops.update(value for value in pair if low <= value <= high)
     return sorted(stops)
