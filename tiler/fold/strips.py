@@ -16,7 +16,8 @@ from tiler.fold.meetings import Meeting, Side
 from tiler.fold.scene import Scene
 from tiler.fold.verdict import Verdict
 from tiler.geometry import Affine, Point
-from tiler.pack.corners_facts import BAND, BoxPicture, CornerStrip, PicturedFace, Rings, StripSide
+from tiler.marks.box_picture import BoxPicture, PicturedFace, Rings
+from tiler.pack.corners_facts import BAND, CornerStrip, StripSide
 from tiler.structure.panels import Panel
 
 _NEAR = 0.7

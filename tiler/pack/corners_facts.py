@@ -1,17 +1,14 @@
-"""What the corner pages show: strips of art as they meet, verdicts on them, and the folded box as a key."""
+"""What the corner pages show: strips of art as they meet, and verdicts on them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tiler.geometry import Affine, Point, Rect
-from tiler.marks.shapes import Print
+from tiler.geometry import Affine
+from tiler.marks.box_picture import Rings
 
 BAND = 15.0
 """Art shown on either side of an edge, mm of the flat."""
-
-Rings = tuple[tuple[Point, ...], ...]
-"""Closed outlines, even-odd rule."""
 
 
 @dataclass(frozen=True)
@@ -45,31 +42,3 @@ class CornerStrip:
     """True when the verdict asks for a look at it."""
     place: str = ""
     """Where the strip's left end is, such as ``upper end at the left``; empty when it needs no telling."""
-
-
-@dataclass(frozen=True)
-class PicturedFace:
-    """The visible part of a panel of the folded box."""
-
-    side: Print
-    art: Affine
-    """From true-size millimetres of that side's flat to the picture, mm."""
-    rings: Rings
-    """Simple outlines, none within another, on the picture, mm."""
-    shade: float
-    """Share of black laid over it."""
-
-
-@dataclass(frozen=True)
-class BoxPicture:
-    """The folded box from one corner, as data for a page."""
-
-    faces: tuple[PicturedFace, ...]
-    lines: tuple[tuple[Point, ...], ...]
-    """Visible edges."""
-    labels: tuple[tuple[str, Point], ...]
-    """Names of meetings and where they are."""
-    extent: Rect
-    """Around it all, mm."""
-    has_inside: bool = False
-    """True when the job has an inside print to show."""

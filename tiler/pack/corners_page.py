@@ -16,12 +16,13 @@ from itertools import pairwise
 
 from tiler.errors import PackError
 from tiler.geometry import Affine, Margins, Point, Rect
+from tiler.marks.box_picture import BoxPicture
 from tiler.marks.facts import Facts, scale_words
 from tiler.marks.metrics import Measure, cap_height, wrap
 from tiler.marks.scale_bar import LENGTHS, bar_size, scale_bar
 from tiler.marks.shapes import Artwork, Line, Page, Shape, Words
 from tiler.marks.style import APART, BLACK, CLOSE, FINE, NEAR, NOTE, QUIET, TITLE, WIDE
-from tiler.pack.corners_facts import BAND, BoxPicture, CornerStrip, StripSide
+from tiler.pack.corners_facts import BAND, CornerStrip, StripSide
 from tiler.pack.corners_view import around, draw_box, placed
 from tiler.pack.layout import Column, type_scale
 from tiler.plan.sheet import Sheet

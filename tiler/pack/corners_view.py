@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from tiler.geometry import Affine, Point, Rect, Size
+from tiler.marks.box_picture import BoxPicture, PicturedFace, Rings
 from tiler.marks.metrics import Measure, cap_height
 from tiler.marks.shapes import Area, Artwork, Line, Shape, Words
 from tiler.marks.style import BLACK, HAIR, HALO, NOTE
-from tiler.pack.corners_facts import BoxPicture, PicturedFace, Rings
 
 BOARD = 0.94
 """Grey of a side without print."""
