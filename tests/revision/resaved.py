@@ -164,6 +164,19 @@ def page_by_page(old: Path, new: Path) -> None:
     writer.write(new)
 
 
+def laid_on_another(old: Path, new: Path) -> None:
+    """Laid on an empty page of the same boxes, as imposition does, by pypdf."""
+    first = pypdf.PdfReader(old)
+    writer, art = pypdf.PdfWriter(), first.pages[0]
+    page = writer.add_blank_page(art.mediabox.width, art.mediabox.height)
+    page.merge_page(art)
+    for name in BOXES:
+        if name in art:
+            page[NameObject(name)] = art[name].clone(writer)
+    writer.root_object[NameObject("/OCProperties")] = first.root_object["/OCProperties"].clone(writer)
+    writer.write(new)
+
+
 def without_layers(old: Path, new: Path) -> None:
     """Flattened: what is on no visible layer is taken out of the file."""
 
@@ -228,6 +241,7 @@ SAVERS: dict[str, Saver] = {
     "user unit": by_pikepdf(double_unit),
     "pypdf": by_pypdf,
     "pypdf, page by page": page_by_page,
+    "pypdf, laid on another": laid_on_another,
     "PDFium": by_pdfium,
     "incremental update": appended,
     "encrypted": encrypted,

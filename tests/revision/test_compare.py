@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from tiler.revision.compare import PIXELS_PER_MM, changed_pixels
+from tiler.revision.compare import PIXELS_PER_MM, Mask, told_apart
 
 SIDE = 400
 """Pixels; 40 mm at the resolution of the comparison."""
@@ -38,6 +38,13 @@ def pixels(picture: Image.Image) -> Picture:
     """A picture as the comparison takes it."""
     found: Picture = np.asarray(picture, dtype=np.uint8)
     return found
+
+
+def changed_pixels(old: Picture, new: Picture, loose: Mask | None = None) -> Mask:
+    """All that differs by more than the noise of drawing."""
+    moved, recoloured = told_apart(old, new, loose)
+    changed: Mask = moved | recoloured
+    return changed
 
 
 def textured(seed: int, tint: tuple[int, int, int] = (0, 0, 0)) -> Picture:

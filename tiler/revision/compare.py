@@ -52,13 +52,6 @@ Levels = np.ndarray[Any, np.dtype[np.int16]]
 Mask = np.ndarray[Any, np.dtype[np.bool_]]
 
 
-def changed_pixels(old: Pixels, new: Pixels, loose: Mask | None = None) -> Mask:
-    """Where two drawings of equal size differ by more than the noise of drawing; see ``told_apart``."""
-    moved, recoloured = told_apart(old, new, loose)
-    changed: Mask = moved | recoloured
-    return changed
-
-
 def told_apart(old: Pixels, new: Pixels, loose: Mask | None = None) -> tuple[Mask, Mask]:
     """Where two drawings of equal size differ by more than the noise of drawing.
 

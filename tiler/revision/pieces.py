@@ -14,6 +14,7 @@ from tiler.geometry import Point, Rect
 from tiler.plan.tile import Plan
 from tiler.revision.areas import Gathered
 from tiler.revision.compare import PIXELS_PER_MM, Mask, Pixels
+from tiler.revision.other_hand import drawn_by_another
 from tiler.revision.second_look import CLOSER, Look, really_changed
 from tiler.revision.sides import Side
 
@@ -63,13 +64,17 @@ class Piece:
         outer = Rect.between(self.left - BORDER, self.top - BORDER, self.right + BORDER, self.bottom + BORDER)
         return self.view.side.window(outer.scaled(1 / PIXELS_PER_MM))
 
-    def drawn(self) -> tuple[Pixels, Pixels]:
-        """Before and now."""
+    def before(self) -> Pixels:
+        """Its drawing as it was."""
+        return self._drawn(0)
+
+    def after(self) -> Pixels:
+        """Its drawing as it is now, of the same shape."""
+        return self._drawn(1)
+
+    def _drawn(self, which: int) -> Pixels:
         density = PIXELS_PER_MM * self.view.side.scale
-        before, after = (
-            np.asarray(flat.render(self.window, density), np.uint8) for flat in self.view.previews
-        )
-        return before, after
+        return np.asarray(self.view.previews[which].render(self.window, density), np.uint8)
 
     def changed(self, before: Pixels, after: Pixels) -> Mask:
         """Its changed pixels, as they lie on the outside."""
@@ -116,23 +121,29 @@ def pieces_of(plan: Plan, views: Sequence[View]) -> Iterator[Piece]:
 def drawn_ahead(
     pieces: Iterable[Piece], meanwhile: Callable[[], object]
 ) -> Iterator[tuple[Piece, Pixels, Pixels]]:
-    """Each piece with its two drawings; the next is drawn in another thread.
+    """Each piece with its two drawings; the next is drawn in another thread, its later half elsewhere.
 
     Args:
         pieces: What to draw.
         meanwhile: Called once while the first is drawn.
     """
-    with ThreadPoolExecutor(1) as hand:
-        begun: tuple[Piece, Future[tuple[Pixels, Pixels]]] | None = None
-        for piece in pieces:
-            following = piece, hand.submit(piece.drawn)
+    row = list(pieces)
+    with drawn_by_another([piece.after for piece in row]) as fetch, ThreadPoolExecutor(1) as hand:
+
+        def both(number: int) -> tuple[Pixels, Pixels]:
+            before = row[number].before()
+            return before, fetch(number, before.shape)
+
+        begun: Future[tuple[Pixels, Pixels]] | None = None
+        for number in range(len(row)):
+            following = hand.submit(both, number)
             if begun is None:
                 meanwhile()
             else:
-                yield begun[0], *begun[1].result()
+                yield row[number - 1], *begun.result()
             begun = following
         if begun is not None:
-            yield begun[0], *begun[1].result()
+            yield row[-1], *begun.result()
 
 
 def _boxes(boxes: Sequence[Rect], window: Rect, density: float, shape: tuple[int, ...]) -> Mask | None:
