@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from tiler.checks.finding import Waiver
 from tiler.errors import PackError, UsageError
 from tiler.flat.read import Wanted
+from tiler.fold.choices import FoldChoices
 from tiler.geometry import Margins, Point, Size
 from tiler.job import CheckPoint, Job
 from tiler.plan.request import Forbidden, Nudge, Pin
@@ -47,6 +49,12 @@ def full(folder: Path) -> Job:
         inside=folder / "art" / "lid final.pdf",
         inside_page=2,
         flip="short",
+        proof=True,
+        corners=True,
+        limits=folder / "house_limits.toml",
+        words=folder / "words.txt",
+        waivers=(Waiver("text.size", Point(30, 40), "the imprint is set so on purpose"),),
+        fold=FoldChoices("P2", (("P1", "P2", 85.5), ("P2", "P5", -90.0)), "rim", 1.5),
     )
 
 

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from tiler.checks.finding import Waiver
 from tiler.flat.read import Wanted
+from tiler.fold.choices import FoldChoices
 from tiler.geometry import Margins, Point
 from tiler.plan.request import Forbidden, Nudge, Pin
 from tiler.plan.sheet import Sheet
@@ -69,8 +71,21 @@ class Job:
     """Page of that file, counted from 1."""
     flip: Literal["long", "short"] = "long"
     """The edge of the paper over which sheets with an inside print are turned."""
+    proof: bool = False
+    """True adds the proof list to the pack: every text, number and check point, to be ticked."""
+    corners: bool = False
+    """True adds the corner strips to the pack: the art of both sides of every meeting, edge to edge."""
+    limits: Path | None = None
+    """File with limits of the house for the checks; None takes the built-in ones."""
+    words: Path | None = None
+    """File with the words that spelling is held against; None takes the system's, if it has one."""
+    waivers: tuple[Waiver, ...] = ()
+    """Findings set aside by a person, each with a reason."""
+    fold: FoldChoices = field(default=FoldChoices())
+    """How the flat is folded."""
 
     @property
     def inputs(self) -> tuple[Path, ...]:
         """Files that are read and must not be written."""
-        return tuple(path for path in (self.flat, self.lines, self.inside) if path is not None)
+        paths = (self.flat, self.lines, self.inside, self.limits, self.words)
+        return tuple(path for path in paths if path is not None)

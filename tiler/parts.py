@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from tiler.marks.shapes import Page
     from tiler.pack.writer import Bound, Pack
 
-OWN_TABLES = ("plan", "print", "structure")
+OWN_TABLES = ("plan", "print", "structure", "fold", "check")
 """Tables that a part may have for itself; the paper is shared."""
 
 LONGEST_NAME = 16

@@ -9,6 +9,7 @@ from typing import Any
 
 from tiler.errors import TilerError, UsageError
 from tiler.flat.read import Wanted
+from tiler.fold.choices import STANDS, FoldChoices
 from tiler.geometry import Margins, Size
 from tiler.job import Job
 from tiler.printers.sheets import find_sheet, sheet_label
@@ -18,6 +19,7 @@ from tiler.ticket_values import (
     between,
     check_point,
     crease,
+    fold_angle,
     forbidden,
     line_as,
     list_of,
@@ -30,6 +32,7 @@ from tiler.ticket_values import (
     shown,
     text_value,
     truth,
+    waiver,
     word_of,
 )
 
@@ -44,6 +47,8 @@ TABLES = {
     "plan": "where the seams lie; pins, forbidden stretches and nudges are mm on paper",
     "print": "how it is printed",
     "structure": "cut and crease lines; places are mm on the flat at true size",
+    "fold": "how the flat is folded into the box",
+    "check": "findings before production; places are mm on the flat at true size",
 }
 """Tables of a ticket, in order, each with a remark."""
 
@@ -92,7 +97,45 @@ def values_of(job: Job, named: Callable[[Path], str]) -> Values:
             creases=([[*start, *end] for start, end in job.creases], ""),
             check_points=([{"name": point.name, "at": list(point.at)} for point in job.check_points], ""),
         ),
+        "fold": _fold_values(job.fold),
+        "check": _kept(
+            limits=(named(job.limits) if job.limits else None, "limits of the house"),
+            words=(named(job.words) if job.words else None, "word list for the spelling"),
+            waivers=([{"rule": w.rule, "near": list(w.near), "reason": w.reason} for w in job.waivers], ""),
+        ),
     }
+
+
+def _fold_values(fold: FoldChoices) -> dict[str, tuple[Any, str]]:
+    """Choices of how the flat is folded; what is left to tiler says nothing."""
+    return _kept(
+        root=(fold.root, "the panel that stays where it is"),
+        stands=(None if fold.stands == "auto" else fold.stands, ", ".join(STANDS)),
+        caliper=(fold.caliper, "thickness of the production board"),
+        angles=([{"panels": [one, other], "angle": angle} for one, other, angle in fold.angles], ""),
+    )
+
+
+def _fold(reader: _Reader, values: Mapping[str, Any]) -> FoldChoices:
+    """How the flat is folded."""
+    read, fold = reader.read, reader.table(values, "fold")
+    return FoldChoices(
+        root=read("fold.root", fold["root"], text_value).upper() if "root" in fold else None,
+        angles=read("fold.angles", fold.get("angles", []), list_of(fold_angle)),
+        stands=read("fold.stands", fold.get("stands", "auto"), one_of(STANDS)),
+        caliper=read("fold.caliper", fold["caliper"], between(0.01, 50)) if "caliper" in fold else None,
+    )
+
+
+def _checks(reader: _Reader, values: Mapping[str, Any], folder: Path) -> dict[str, Any]:
+    """What the checks are told."""
+    read, check = reader.read, reader.table(values, "check")
+    files = {
+        key: folder / read(f"check.{key}", check[key], text_value)
+        for key in ("limits", "words")
+        if key in check
+    }
+    return {**files, "waivers": read("check.waivers", check.get("waivers", []), list_of(waiver))}
 
 
 def _print_values(job: Job, named: Callable[[Path], str]) -> dict[str, tuple[Any, str]]:
@@ -105,6 +148,8 @@ def _print_values(job: Job, named: Callable[[Path], str]) -> dict[str, tuple[Any
         inside=(named(job.inside) if job.inside else None, "file of the inside print, for the backs"),
         inside_page=(job.inside_page if job.inside else None, ""),
         flip=(job.flip if job.inside else None, "edge over which sheets are turned: long, short"),
+        proof=(job.proof, "true adds the proof list"),
+        corners=(job.corners, "true adds the corner strips"),
     )
 
 
@@ -173,6 +218,10 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
         inside=None if inside is None else folder / read("print.inside", inside, text_value),
         inside_page=read("print.inside_page", look.get("inside_page", 1), page_number),
         flip=read("print.flip", look.get("flip", "long"), word_of("flip")),
+        proof=read("print.proof", look.get("proof", False), truth),
+        corners=read("print.corners", look.get("corners", False), truth),
+        fold=_fold(reader, values),
+        **_checks(reader, values, folder),
     )  # fmt: skip
 
 
@@ -180,8 +229,10 @@ KEYS = {
     "flat": ("file", "page", "box", "ppi", "size", "annotations", "scale"),
     "paper": ("sheet", "margins", "printer", "orientation"),
     "plan": ("layout", "overlap", "pins", "forbidden", "nudges"),
-    "print": ("marks", "guides", "lighten", "tiles", "inside", "inside_page", "flip"),
+    "print": ("marks", "guides", "lighten", "tiles", "inside", "inside_page", "flip", "proof", "corners"),
     "structure": ("lines", "line_as", "creases", "check_points"),
+    "fold": ("root", "stands", "caliper", "angles"),
+    "check": ("limits", "words", "waivers"),
 }
 """Keys of each table."""
 

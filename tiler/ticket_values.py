@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any, get_args, get_type_hints
 
+from tiler.checks.finding import Waiver
 from tiler.geometry import Point
 from tiler.job import CheckPoint, Job
 from tiler.plan.request import Forbidden, Nudge, Pin
@@ -170,3 +171,19 @@ def line_as(value: Any) -> tuple[tuple[str, str], ...]:
     if not isinstance(value, dict) or any(kind not in KINDS for kind in value.values()):
         raise WrongValue(f'names with a kind, as in {{ "Die" = "cut" }}; kinds are {", ".join(KINDS)}')
     return tuple(value.items())
+
+
+def waiver(value: Any) -> Waiver:
+    """A finding set aside."""
+    form = '{ rule = "text.size", near = [30.0, 40.0], reason = "the client wants it so" }'
+    rule, near, reason = _entry(value, form, rule=text_value, near=numbers(2), reason=text_value)
+    return Waiver(rule, Point(*near), reason)
+
+
+def fold_angle(value: Any) -> tuple[str, str, float]:
+    """The angle of the crease between two panels."""
+    form = '{ panels = ["P1", "P2"], angle = 90.0 }'
+    panels, angle = _entry(value, form, panels=list_of(text_value), angle=between(-180, 180))
+    if len(panels) != 2 or panels[0].upper() == panels[1].upper():
+        raise WrongValue(f"entries such as {form}")
+    return panels[0].upper(), panels[1].upper(), angle
