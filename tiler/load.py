@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from tiler.flat.layers import Key
     from tiler.flat.raster import Mask
     from tiler.flat.text import TextRun
+    from tiler.fold.choices import FoldChoices
+    from tiler.folding import Fold
     from tiler.structure.lines import Found
     from tiler.structure.model import Structure
     from tiler.structure.scope import Overrides
@@ -46,6 +48,11 @@ class Loaded:
 
         ink = ink_mask(self.flat)
         return ink if self.inside is None else both_inks(ink, ink_mask(self.inside))
+
+    @cached_property
+    def folds(self) -> dict[FoldChoices, Fold]:
+        """The flat as it has been folded so far, by the choices made."""
+        return {}
 
     def look_for_ink(self, meanwhile: Callable[[], object]) -> None:
         """Find the ink now, and do something else where a second process can draw."""

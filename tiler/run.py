@@ -101,6 +101,7 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
         TilerError: No plan fulfils the choices.
     """
     from tiler.findings import avoided, region_of, structure_warnings
+    from tiler.folding import fold_warnings
     from tiler.inside import inside_warnings, margins_with_backs
     from tiler.plan.make import make_plan
     from tiler.plan.request import PlanRequest
@@ -125,7 +126,8 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
         )
     )
     printed = _chosen(job, plan)
-    warnings = (*loaded.flat.warnings, *structure_warnings(loaded), *plan.warnings)
+    odd = fold_warnings(job, loaded)
+    warnings = (*loaded.flat.warnings, *structure_warnings(loaded), *odd, *plan.warnings)
     if loaded.inside is not None:
         warnings = (*warnings, *inside_warnings(loaded.inside, printed, job.flip, profile))
     return Prepared(job, loaded, plan, printed, warnings, profile)
@@ -233,11 +235,14 @@ def marks_of(prepared: Prepared) -> MarkOptions:
 
 def facts_of(prepared: Prepared) -> Facts:
     """What the sheets say about the job."""
+    from tiler.check_spots import check_spots
     from tiler.findings import folded_extent, guide_lines, panel_names
+    from tiler.folding import fold_facts
     from tiler.inside import inside_facts
     from tiler.marks.facts import Facts
 
     flat, job, inside = prepared.flat, prepared.job, prepared.loaded.inside
+    fold = fold_facts(job, prepared.loaded)
     return Facts(
         file_name=flat.path.name,
         page=flat.page,
@@ -249,12 +254,14 @@ def facts_of(prepared: Prepared) -> Facts:
         sheet_count=len(prepared.plan.tiles),
         printer=prepared.profile.name if prepared.profile else None,
         correction=_correction_words(prepared.profile),
-        folded=folded_extent(job, prepared.loaded),
+        folded=folded_extent(job, prepared.loaded) or (fold.size if fold is not None else None),
         guides=guide_lines(job, prepared.loaded) if job.guides != "none" else (),
         panels=panel_names(job, prepared.loaded),
         marks=job.marks,
         part=prepared.part,
         inside=inside_facts(inside, job.flip) if inside is not None else None,
+        fold=fold,
+        check_points=check_spots(job, prepared.loaded),
     )
 
 

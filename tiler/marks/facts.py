@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from tiler.geometry import Point, Rect, Size
+from tiler.marks.box_picture import BoxPicture
 
 Show = Literal["full", "tabs", "none"]
 """Registration marks on both sides of a seam, only off the face, or none."""
@@ -38,6 +39,53 @@ class PanelName:
     text: str
     centre: Point
     """Plan coordinates (after the job's scale), mm."""
+
+
+@dataclass(frozen=True)
+class CheckSpot:
+    """A check point of the job."""
+
+    sign: str
+    """The letter that stands for it on the map and on the sheets."""
+    name: str
+    at: Point
+    """Plan coordinates (after the job's scale), mm."""
+    in_waste: bool = False
+    """True outside all panels, so that it may be marked where it is."""
+
+
+@dataclass(frozen=True)
+class MeetingEdge:
+    """One of the two edges that come together in the closed box."""
+
+    text: str
+    """The meeting's name, such as ``m3``; it stands at both edges."""
+    start: Point
+    """Plan coordinates (after the job's scale), mm."""
+    end: Point
+    away: Point
+    """Unit vector from the edge to its name: into the waste, else into the panel."""
+    spots: tuple[Point, ...] = ()
+    """Middles for the name in the waste, where a sheet may print it, best first; plan coordinates, mm."""
+
+
+@dataclass(frozen=True)
+class FoldFacts:
+    """The box that the flat folds into."""
+
+    size: tuple[float, float, float]
+    """Length, width and depth after scaling, mm."""
+    ups: tuple[tuple[str, float | None], ...] = ()
+    """Each panel with the degrees clockwise from the flat's top to what is up when the box stands; None for
+    one that lies level."""
+    upside_down: tuple[str, ...] = ()
+    """Panels whose text stands on its head in use."""
+    edges: tuple[MeetingEdge, ...] = ()
+    """Both edges of every meeting."""
+    picture: BoxPicture | None = None
+    """The box from before its right corner; None when there is nothing to see."""
+    board: str = ""
+    """A sentence on the paper mock against the real board; empty when its caliper is not known."""
 
 
 @dataclass(frozen=True)
@@ -87,6 +135,12 @@ class Facts:
     """Part and side, such as ``lid outside``; empty when the job has one part."""
     inside: InsidePrint | None = None
     """What the backs of the tiles carry; None leaves them blank."""
+    fold: FoldFacts | None = None
+    """How the box folds and stands; None when it is not known."""
+    check_points: tuple[CheckSpot, ...] = ()
+    """Spots to inspect, in the job's order."""
+    numbers: tuple[tuple[str, Point], ...] = ()
+    """Number and middle of each text on the proof list, plan coordinates, mm; empty without that list."""
     replaces: str = ""
     """Revision whose sheets these replace, written as ``revision`` is; empty for a whole pack."""
 

@@ -21,7 +21,9 @@ def fitted(extent: Rect, place: Rect) -> Affine:
     return to_origin.then(Affine.stretch(factor, factor)).then(Affine.shift(*place.centre))
 
 
-def draw_box(picture: BoxPicture, place: Rect, flat: Size, measure: Measure) -> tuple[Shape, ...]:
+def draw_box(
+    picture: BoxPicture, place: Rect, flat: Size, measure: Measure, inside: Size | None = None
+) -> tuple[Shape, ...]:
     """The folded box within a place.
 
     Args:
@@ -29,24 +31,30 @@ def draw_box(picture: BoxPicture, place: Rect, flat: Size, measure: Measure) -> 
         place: Where it stands, sheet mm.
         flat: True size of the flat, mm.
         measure: Width of a text.
+        inside: True size of the inside print, mm; None where it is that of the flat.
     """
     to_page = fitted(picture.extent, place)
     shapes: list[Shape] = []
     for face in picture.faces:
-        shapes += _face(face, to_page, flat, picture.has_inside)
+        shapes += _face(face, to_page, flat, inside or flat, picture.has_inside)
     for line in picture.lines:
         shapes.append(Line(tuple(to_page.apply(*point) for point in line), HAIR, BLACK))
     return (*shapes, *_names(picture, to_page, measure))
 
 
-def _face(face: PicturedFace, to_page: Affine, flat: Size, has_inside: bool) -> list[Shape]:
+def _face(face: PicturedFace, to_page: Affine, flat: Size, inside: Size, has_inside: bool) -> list[Shape]:
     """One panel, with its shade."""
     rings = placed(face.rings, to_page)
     if not rings:
         return []
     if face.side == "inside" and not has_inside:
         return [Area(ring, grey=BOARD * (1 - face.shade)) for ring in rings]
-    art = Artwork(around(rings), face.art.then(to_page), flat, side=face.side, rings=rings)
+    size, to_flat = flat, face.art
+    if face.side == "inside":
+        # The middles of both prints lie on each other, as on the backs of the tiles.
+        size = inside
+        to_flat = Affine.shift((flat.width - size.width) / 2, (flat.height - size.height) / 2).then(face.art)
+    art = Artwork(around(rings), to_flat.then(to_page), size, side=face.side, rings=rings)
     if face.shade < 0.01:
         return [art]
     return [art, *(Area(ring, BLACK, face.shade) for ring in rings)]

@@ -5,89 +5,65 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from tiler.geometry import Affine, Point, Rect, Size
+from tiler.geometry import Affine, Point, Rect
 from tiler.marks.arrow import arrow
 from tiler.marks.crease_guides import PATTERNS
-from tiler.marks.dimension import OFFSET, dimension
+from tiler.marks.dimension import dimension
 from tiler.marks.facts import Facts
-from tiler.marks.metrics import Measure, cap_height, em
+from tiler.marks.metrics import Measure, cap_height
 from tiler.marks.names import strip_tag
-from tiler.marks.room import find_room
 from tiler.marks.shapes import Artwork, Line, Ring, Shape, Words
 from tiler.marks.style import BLACK, CLOSE, FINE, FIRM, HAIR, HALO, NEAR, QUIET, WIDE
+from tiler.pack.map_frame import HIDDEN, TAG, Frame
+from tiler.pack.map_panels import draw_panel_names
+from tiler.pack.map_places import Places
+from tiler.pack.map_spots import draw_check_points, draw_meetings, draw_numbers
 from tiler.plan.tile import Plan, Seam, Tile
 from tiler.units import MM_PER_POINT, format_length
 
 LIGHTEN = 0.55
 """White over the flat, so that lines and labels lead."""
-HIDDEN = (1.2, 0.7)
-"""Dashes of a hidden edge, mm (ISO 128-2 line type 02, shortened for the scale of the map)."""
-_TAG = 2.4
-"""Radius of a strip's tag, mm."""
 _ROOMY = 20.0
 """Tiles wider than this on the map (mm) are parted by firm lines, smaller ones by fine ones."""
-_NUDGE = 8.0
-"""A panel's name may stand this far from the panel's centre, mm."""
 _SMALLEST, _LARGEST = 4.0, 17.0
 """Type sizes of tile labels, pt."""
 
 
 @dataclass(frozen=True)
-class Frame:
-    """Where the flat lies on the map page."""
+class Drawing:
+    """The drawing on the map page."""
 
-    flat: Rect
-    """On the sheet, mm."""
-    factor: float
-    """Map mm for each mm of the plan."""
-
-    def point(self, at: Point) -> Point:
-        """A point of the plan on the sheet."""
-        return Point(self.flat.x + at.x * self.factor, self.flat.y + at.y * self.factor)
-
-    def rect(self, rect: Rect) -> Rect:
-        """A rectangle of the plan on the sheet."""
-        return rect.scaled(self.factor).shifted(self.flat.x, self.flat.y)
+    shapes: tuple[Shape, ...]
+    missed: str
+    """Names and numbers that found no room, in words; empty when all did."""
 
 
-def margins_of(plan: Plan, figure: float) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom room for dimension lines and strip tags, mm."""
-    dim = OFFSET + CLOSE + em(figure)
-    tags = 2 * _TAG + NEAR + CLOSE if len(plan.strips) > 1 else 0.0
-    across = plan.direction == "across"
-    return dim, dim, tags if across else 0.0, 0.0 if across else tags
-
-
-def fit(plan: Plan, area: Rect, figure: float) -> Frame | None:
-    """The flat as large as the area allows (never enlarged), in its middle; None when nothing is left."""
-    left, top, right, bottom = margins_of(plan, figure)
-    room = area.inset(left, top, right, bottom)
-    if room.width <= 0 or room.height <= 0:
-        return None
-    factor = min(room.width / plan.flat.width, room.height / plan.flat.height, 1.0)
-    size = Size(plan.flat.width * factor, plan.flat.height * factor)
-    x = room.x + (room.width - size.width) / 2
-    y = room.y + (room.height - size.height) / 2
-    return Frame(Rect(x, y, *size), factor)
-
-
-def draw_map(plan: Plan, facts: Facts, frame: Frame, figure: float, measure: Measure) -> tuple[Shape, ...]:
+def draw_map(plan: Plan, facts: Facts, frame: Frame, figure: float, measure: Measure) -> Drawing:
     """The whole drawing; ``figure`` is the type size of dimensions, pt."""
     to_sheet = Affine.stretch(facts.scale * frame.factor, facts.scale * frame.factor).then(
         Affine.shift(frame.flat.x, frame.flat.y)
     )
     labels, taken = _tile_labels(plan, frame, bool(facts.panels), measure)
-    return (
+    places = Places(frame.flat, taken + [_around_seam(seam, frame) for seam in plan.seams])
+    points = draw_check_points(facts, frame, places, figure, measure)
+    names = draw_panel_names(facts, frame, places, figure, measure)
+    meetings = draw_meetings(facts, frame, places, figure, measure)
+    numbers = draw_numbers(facts, frame, places, figure, measure)
+    shapes = (
         Artwork(frame.flat, to_sheet, facts.flat, LIGHTEN),
         Line(frame.flat.corners, HAIR, QUIET, closed=True),
         *_guides(facts, frame),
         *(_outline(tile, frame) for tile in plan.tiles),
         *_seams(plan, frame),
-        *_panel_names(plan, facts, frame, taken, figure, measure),
+        *numbers,
+        *meetings,
+        *names,
+        *points,
         *labels,
         *_strip_order(plan, frame),
         *_overall(plan, frame, figure, measure),
     )
+    return Drawing(shapes, places.missed)
 
 
 def _guides(facts: Facts, frame: Frame) -> list[Line]:
@@ -148,26 +124,6 @@ def _tile_labels(
     return words, taken
 
 
-def _panel_names(
-    plan: Plan, facts: Facts, frame: Frame, labels: list[Rect], figure: float, measure: Measure
-) -> list[Words]:
-    """The names that find room near their panels' centres, nothing written over anything else."""
-    size = figure * 0.9
-    taken = labels + [_around_seam(seam, frame) for seam in plan.seams]
-    names = []
-    for panel in facts.panels:
-        room = Size(measure(panel.text, size, False), em(size))
-        centre = frame.point(panel.centre)
-        wish = Point(centre.x - room.width / 2, centre.y - room.height / 2)
-        near = Rect(*wish, *room).grown(_NUDGE).intersection(frame.flat)
-        place = find_room(room, near, taken, wish, gap=CLOSE / 2)
-        if place is not None:
-            taken.append(place)
-            base = Point(place.centre.x, place.centre.y + cap_height(size) / 2)
-            names.append(Words(base, panel.text, size, align="middle", grey=QUIET / 2, halo=HALO))
-    return names
-
-
 def _around_seam(seam: Seam, frame: Frame) -> Rect:
     start, end = frame.point(seam.start), frame.point(seam.end)
     return Rect.between(start.x, start.y, end.x, end.y).grown(FIRM)
@@ -184,11 +140,11 @@ def _strip_order(plan: Plan, frame: Frame) -> list[Shape]:
         box = frame.rect(strip[0].face)
         for tile in strip[1:]:
             box = box.union(frame.rect(tile.face))
-        aside = Point(frame.flat.right + NEAR + _TAG, box.centre.y)
-        middles.append(aside if across else Point(box.centre.x, frame.flat.bottom + NEAR + _TAG))
+        aside = Point(frame.flat.right + NEAR + TAG, box.centre.y)
+        middles.append(aside if across else Point(box.centre.x, frame.flat.bottom + NEAR + TAG))
     shapes: list[Shape] = []
     step = min(abs(b[across] - a[across]) for a, b in pairwise(middles))
-    radius = min(_TAG, step * 0.4)
+    radius = min(TAG, step * 0.4)
     size = radius * 2.6 / MM_PER_POINT / 2
     for index, middle in enumerate(middles):
         base = middle.shifted(0, cap_height(size) / 2)

@@ -7,7 +7,7 @@ whichever leaves it larger. Along two edges lies the measure: a bar across and o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiler.errors import PackError
 from tiler.geometry import Point, Rect, Size
@@ -18,9 +18,12 @@ from tiler.marks.scale_bar import DEPTH, LENGTHS, bar_size, scale_bar
 from tiler.marks.shapes import Line, Page, Shape, Words
 from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
 from tiler.pack.inside_notes import inside_block
-from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, share_out, type_scale
-from tiler.pack.map_drawing import Frame, draw_map, fit
-from tiler.pack.map_notes import care_block, check_block, facts_block, marks_block
+from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, height_of, share_out, type_scale
+from tiler.pack.map_drawing import draw_map
+from tiler.pack.map_fold import LEAST, fold_block, points_block
+from tiler.pack.map_frame import Frame, fit
+from tiler.pack.map_legend import marks_block
+from tiler.pack.map_notes import care_block, check_block, facts_block
 from tiler.plan.tile import Plan
 
 _COLUMN = 7.0
@@ -29,6 +32,11 @@ _WIDEST = 12.2
 """Greatest width of a column of words, in mm for each pt of type: some 75 letters a line."""
 _CROWDED = 0.6
 """When words take more than this share of the drawing's possible size, half of them go to a second page."""
+
+_MUCH_AS_LARGE = 0.93
+"""The folded box may cost this share of the drawing's size, not more."""
+_TALLEST = 8.0
+"""Height of the folded box on the second page at most, in mm for each pt of type."""
 
 
 @dataclass(frozen=True)
@@ -52,22 +60,59 @@ def map_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ...]:
     Raises:
         PackError: The sheet is too small for any map.
     """
+    pages, missed = _pages(plan, facts, "", measure)
+    if missed:
+        pages, still = _pages(plan, facts, missed, measure)
+        if still != missed:
+            pages, _ = _pages(plan, facts, still, measure)
+    return pages
+
+
+def _pages(plan: Plan, facts: Facts, missed: str, measure: Measure) -> tuple[tuple[Page, ...], str]:
+    """The pages, told what found no room before, and what finds none now."""
     scale = type_scale(plan.sheet.size)
     first: tuple[Block, ...] = (facts_block(plan, facts), check_block(bar_length(plan)))
+    if facts.check_points:
+        first = (*first, points_block(plan, facts))
     if facts.inside is not None:
         first = (*first, inside_block(plan, facts.inside))
-    later = (marks_block(plan, facts), care_block())
+    board = facts.fold.board if facts.fold is not None else ""
+    later: tuple[Block, ...] = (marks_block(plan, facts, measure, missed), care_block(board))
     alone = best_layout(plan, first[:1], scale, measure)
     layout = best_layout(plan, (*first, *later), scale, measure)
     if layout is not None and alone is not None and layout.frame.factor >= _CROWDED * alone.frame.factor:
-        return (_page(plan, facts, layout, scale, measure),)
-    layout = best_layout(plan, first, scale, measure) or alone
+        layout = _with_box(plan, facts, layout, (*first, *later), scale, measure)
+        page, missed = _page(plan, facts, layout, scale, measure)
+        return (page,), missed
+    layout = best_layout(plan, first, scale, measure)
+    if layout is None:
+        layout, later = alone, (*first[1:], *later)
     if layout is None:
         raise PackError(
             f"the sheet of {size_words(*plan.sheet.size)} has no room for a map", "choose a larger sheet"
         )
-    rest = _notes_page(plan, facts, layout.landscape, later, scale, measure)
-    return (_page(plan, facts, layout, scale, measure), rest)
+    page, missed = _page(plan, facts, layout, scale, measure)
+    return (page, _notes_page(plan, facts, layout.landscape, later, scale, measure)), missed
+
+
+def _with_box(
+    plan: Plan, facts: Facts, layout: Layout, blocks: Sequence[Block], scale: TypeScale, measure: Measure
+) -> Layout:
+    """The layout with the folded box as its last block, where that leaves the drawing much as large."""
+    fold = facts.fold
+    if fold is None or fold.picture is None:
+        return layout
+    picture = fold.picture
+    least = LEAST * scale.body
+    wider = best_layout(plan, (*blocks, fold_block(facts, fold, picture, least)), scale, measure)
+    if wider is None or wider.frame.factor < _MUCH_AS_LARGE * layout.frame.factor:
+        return layout
+    notes = wider.notes
+    used = height_of(notes.groups[-1], notes.width, scale, measure)
+    spare = _content(plan, wider.landscape, scale).bottom - wider.notes_at.y - used
+    block = fold_block(facts, fold, picture, least + max(0.0, spare))
+    groups = (*notes.groups[:-1], (*notes.groups[-1][:-1], block))
+    return replace(wider, notes=replace(notes, groups=groups))
 
 
 def bar_length(plan: Plan) -> float:
@@ -144,15 +189,17 @@ def _beside(
     return None if frame is None else Layout(landscape, frame, notes, at)
 
 
-def _page(plan: Plan, facts: Facts, layout: Layout, scale: TypeScale, measure: Measure) -> Page:
+def _page(plan: Plan, facts: Facts, layout: Layout, scale: TypeScale, measure: Measure) -> tuple[Page, str]:
+    """The map, and what found no room on it."""
     paper = plan.sheet.printable(plan.margins, layout.landscape)
+    drawing = draw_map(plan, facts, layout.frame, scale.body, measure)
     shapes = (
-        *draw_map(plan, facts, layout.frame, scale.body, measure),
+        *drawing.shapes,
         *title_line(facts, "Map", paper, scale, measure),
         *layout.notes.draw(layout.notes_at, scale, measure),
         *set_square(paper, bar_length(plan), measure),
     )
-    return Page(plan.sheet.oriented(layout.landscape), shapes, "Map", "Map of the flat")
+    return Page(plan.sheet.oriented(layout.landscape), shapes, "Map", "Map of the flat"), drawing.missed
 
 
 def _notes_page(
@@ -161,12 +208,24 @@ def _notes_page(
     paper = plan.sheet.printable(plan.margins, landscape)
     content = paper.inset(0, title_height(scale), 0, 0)
     count = 2 if content.width > content.height else 1
-    notes = share_out(blocks, count, content.width, scale, measure)
+    notes = _notes_with_box(facts, blocks, count, content, scale, measure)
     shapes = (
         *title_line(facts, "Map, marks", paper, scale, measure),
         *notes.draw(Point(content.x, content.y), scale, measure),
     )
     return Page(plan.sheet.oriented(landscape), shapes, "Map 2", "Marks and care")
+
+
+def _notes_with_box(
+    facts: Facts, blocks: Sequence[Block], count: int, content: Rect, scale: TypeScale, measure: Measure
+) -> Columns:
+    """The words of the second page, with the folded box below them where there is room."""
+    notes = share_out(blocks, count, content.width, scale, measure)
+    if facts.fold is None or facts.fold.picture is None:
+        return notes
+    box = fold_block(facts, facts.fold, facts.fold.picture, _TALLEST * scale.body)
+    wider = share_out((*blocks, box), count, content.width, scale, measure)
+    return wider if wider.height <= content.height else notes
 
 
 def title_line(facts: Facts, name: str, paper: Rect, scale: TypeScale, measure: Measure) -> tuple[Shape, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from tiler.errors import PackError
 from tiler.geometry import Point, Rect, Size
@@ -13,7 +14,8 @@ from tiler.marks.room import find_room
 from tiler.marks.shapes import Area, Line, Page, Shape, Words
 from tiler.marks.style import CLOSE, FINE, FIRM, HALO
 from tiler.pack.layout import Block, Column, TypeScale, share_out, type_scale
-from tiler.pack.map_drawing import Frame, draw_map
+from tiler.pack.map_drawing import draw_map
+from tiler.pack.map_frame import Frame
 from tiler.pack.map_notes import CAUTIONS, check_block
 from tiler.pack.map_page import Layout, bar_length, best_layout, set_square, title_height, title_line
 from tiler.pack.revision_facts import ChangedPlace, Reprint
@@ -75,8 +77,9 @@ def _page(
 ) -> Page:
     """The map itself."""
     paper = plan.sheet.printable(plan.margins, layout.landscape)
+    plain = replace(facts, fold=None, check_points=(), numbers=())
     shapes = (
-        *draw_map(plan, facts, layout.frame, scale.body, measure),
+        *draw_map(plan, plain, layout.frame, scale.body, measure).shapes,
         *_pale(plan, reprint, layout.frame),
         *_outlines(reprint.places, layout.frame, measure),
         *title_line(facts, "Changes", paper, scale, measure),

@@ -1,0 +1,73 @@
+"""The folded box and the list of check points among the notes of the map page."""
+
+from __future__ import annotations
+
+from tiler.geometry import Point, Rect
+from tiler.marks.box_picture import BoxPicture
+from tiler.marks.facts import Facts, FoldFacts
+from tiler.marks.names import size_words
+from tiler.marks.style import CLOSE, QUIET
+from tiler.pack.corners_view import draw_box
+from tiler.pack.layout import Block, Column
+from tiler.plan.tile import Plan
+
+LEAST = 4.0
+"""Height that the picture of the box has at least, in mm for each pt of type; less when it is narrow."""
+MOST_POINTS = 40
+"""So many check points are listed on the map."""
+
+
+def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float) -> Block:
+    """The folded box with its size beneath.
+
+    Args:
+        facts: About the job.
+        fold: About its box.
+        picture: The box.
+        height: Of the picture at most, mm.
+    """
+
+    def block(column: Column) -> None:
+        column.heading("Folded")
+        tall = min(height, natural_height(picture, column.width))
+        place = Rect(column.x, column.y, column.width, tall)
+        inside = facts.inside.size if facts.inside is not None else None
+        column.shapes += draw_box(picture, place, facts.flat, column.measure, inside)
+        column.y += tall + CLOSE
+        column.paragraph(size_words(*fold.size))
+        if fold.upside_down:
+            column.paragraph(_on_their_heads(fold.upside_down), grey=QUIET)
+
+    return block
+
+
+def natural_height(picture: BoxPicture, width: float) -> float:
+    """Height of the picture when it is as wide as its place, or at its own size, mm."""
+    return picture.extent.height * min(1.0, width / picture.extent.width)
+
+
+def _on_their_heads(panels: tuple[str, ...]) -> str:
+    """Which panels read upside down."""
+    if len(panels) == 1:
+        return f"Text on {panels[0]} stands on its head when the box stands."
+    return f"Text on {', '.join(panels[:-1])} and {panels[-1]} stands on its head when the box stands."
+
+
+def points_block(plan: Plan, facts: Facts) -> Block:
+    """The check points with their tiles, to tick."""
+    entries = [
+        f"{spot.sign}  {spot.name}, {tile_of(plan, spot.at) or 'on no sheet'}" for spot in facts.check_points
+    ]
+
+    def block(column: Column) -> None:
+        column.heading("Check points")
+        column.ticks(entries[:MOST_POINTS])
+        if len(entries) > MOST_POINTS:
+            column.paragraph(f"and {len(entries) - MOST_POINTS} more", grey=QUIET)
+
+    return block
+
+
+def tile_of(plan: Plan, at: Point) -> str:
+    """The tile whose face shows a place; empty when none does."""
+    return next((tile.label for tile in plan.tiles if tile.face.contains(at)), "")
