@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tiler.checks.finding import Waiver
+from tiler.checks.waiver import Waiver
 from tiler.errors import PackError, UsageError
 from tiler.flat.read import Wanted
 from tiler.fold.choices import FoldChoices

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from tiler.checks.finding import Waiver
+from tiler.checks.waiver import Waiver
 from tiler.flat.read import Wanted
 from tiler.fold.choices import FoldChoices
 from tiler.geometry import Margins, Point

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any, get_args, get_type_hints
 
-from tiler.checks.finding import Waiver
+from tiler.checks.waiver import Waiver
 from tiler.geometry import Point
 from tiler.job import CheckPoint, Job
 from tiler.plan.request import Forbidden, Nudge, Pin

@@ -12,10 +12,10 @@ from tests.checks.planted import planted
 from tests.flat.text_art import page, words
 from tests.flats import add_layer
 from tests.sample_plans import A4
-from tiler.checks.finding import Waiver
 from tiler.checks.limits import default_limits
 from tiler.checks.run import run_checks
 from tiler.checks.to_json import report_json
+from tiler.checks.waiver import Waiver
 from tiler.flat.read import Wanted, read_flat
 from tiler.geometry import Point
 from tiler.job import Job

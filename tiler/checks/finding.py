@@ -5,10 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from tiler.geometry import Point, Rect
-
-WAIVER_REACH = 5.0
-"""A waiver holds for findings whose box comes this near to its point, mm."""
+from tiler.geometry import Rect
 
 
 class Severity(StrEnum):
@@ -48,22 +45,6 @@ class Finding:
     """The tile that shows it; empty when it has no place or there is no plan."""
     waived: str = ""
     """The reason for which it was waived; empty for a finding that stands."""
-
-
-@dataclass(frozen=True)
-class Waiver:
-    """A false alarm set aside by a person."""
-
-    rule: str
-    """The rule, or a whole family such as ``text``."""
-    near: Point
-    """A place on the flat, true-size millimetres."""
-    reason: str
-
-    def covers(self, finding: Finding) -> bool:
-        """True for a finding of this rule at this place."""
-        is_rule = finding.rule == self.rule or finding.rule.startswith(self.rule + ".")
-        return is_rule and finding.box.contains(self.near, WAIVER_REACH)
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tiler.checks.finding import Finding, Waiver
+from tiler.checks.finding import Finding
 from tiler.checks.inventory import Inventory
 from tiler.checks.sight import Sight
 from tiler.checks.text import quoted
+from tiler.checks.waiver import Waiver
 
 LAW = (
     "Limits of law are told as notes. Which of them binds a product, and what local rules add, is a matter "

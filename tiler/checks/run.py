@@ -8,7 +8,7 @@ from dataclasses import replace
 from tiler.checks.bleed import bleed_findings, safe_zone_findings
 from tiler.checks.codes import code_findings, with_room
 from tiler.checks.colours import colour_findings, fonts_of, inks_of
-from tiler.checks.finding import Finding, Report, Waiver
+from tiler.checks.finding import Finding, Report
 from tiler.checks.images import image_findings
 from tiler.checks.inventory import Inventory, take_inventory
 from tiler.checks.limits import Limits, default_limits
@@ -19,6 +19,7 @@ from tiler.checks.structure import structure_findings
 from tiler.checks.symbols import find_symbols
 from tiler.checks.text import text_findings
 from tiler.checks.texts import text_entries
+from tiler.checks.waiver import Waiver
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.read import Flat
 from tiler.geometry import Rect, Size

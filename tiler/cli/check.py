@@ -7,10 +7,10 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiler.checks.finding import Waiver
 from tiler.checks.limits import read_limits
 from tiler.checks.run import run_checks
 from tiler.checks.to_json import report_json
+from tiler.checks.waiver import Waiver
 from tiler.checks.word_list import read_words
 from tiler.cli.check_words import print_report
 from tiler.cli.choices import job_from
