@@ -11,7 +11,7 @@ from tiler.errors import UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Margins, Point, Size
 from tiler.job import CheckPoint, Job
-from tiler.plan.request import Nudge, Pin
+from tiler.plan.request import Forbidden, Nudge, Pin
 from tiler.printers.profile import Profile
 from tiler.printers.sheets import find_sheet
 from tiler.structure.kinds import LineKind
@@ -19,6 +19,7 @@ from tiler.structure.lines import Candidate
 from tiler.tui.row import Known, Row
 from tiler.tui.rows import rows_for
 from tiler.tui.structure_facts import Fold, StructureFacts
+from tiler.tui.typed import parse_stretch
 
 JOB = Job(Path("lid.pdf"), find_sheet("A4"))
 FACTS = StructureFacts(
@@ -134,3 +135,32 @@ def test_creases_and_check_points_by_hand_can_be_removed() -> None:
     )
     assert row("creases", job).options[2].job.creases == job.creases[1:]
     assert row("check_points", job).options[1].job.check_points == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "stretch"),
+    [
+        ("x 100, 180", Forbidden("x", 100, 180)),
+        ("Y: 18cm to 100", Forbidden("y", 100, 180)),
+        ("x1in 2in", Forbidden("x", 25.4, 50.8)),
+    ],
+)
+def test_a_stretch_without_seams_can_be_typed(text: str, stretch: Forbidden) -> None:
+    assert parse_stretch(text) == stretch
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("100, 180", "no axis"), ("x 100", "from where"), ("x 5, 5", "no length")]
+)
+def test_a_stretch_that_is_none_is_told(text: str, said: str) -> None:
+    with pytest.raises(UsageError, match=said):
+        parse_stretch(text)
+
+
+def test_a_stretch_without_seams_can_be_taken_away_by_its_row() -> None:
+    one, other = Forbidden("x", 100, 180), Forbidden("y", 20, 40)
+    job = replace(JOB, forbidden=(one, other))
+    texts = {option.text: option.job.forbidden for option in row("forbidden", job).options}
+    assert texts["remove x 100 to 180"] == (other,)
+    assert texts["remove all"] == ()
+    assert texts["keep all"] == (one, other)

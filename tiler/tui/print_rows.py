@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import Literal
 
 from tiler.job import Job
+from tiler.plan.request import Forbidden
 from tiler.tui.row import Known, Option, Row
 from tiler.tui.typed import parse_file, parse_labels
-from tiler.units import parse_percent
+from tiler.units import format_number, parse_percent
 
 
 def lighten_row(job: Job) -> Row:
@@ -78,3 +79,59 @@ def inside_rows(job: Job, known: Known) -> tuple[Row, ...]:
         is_set=job.flip != "long",
     )
     return inside, flip
+
+
+def page_rows(job: Job) -> tuple[Row, ...]:
+    """Pages that the pack can carry beside map, assembly and tiles."""
+    proof = Row(
+        "proof",
+        "Proof list",
+        "Print",
+        _yes(job.proof),
+        "A list of every text, number and check point in the pack, to be ticked.",
+        tuple(Option(_yes(on), replace(job, proof=on)) for on in (False, True)),
+        is_set=job.proof,
+    )
+    corners = Row(
+        "corners",
+        "Corner strips",
+        "Print",
+        _yes(job.corners),
+        "A page that lays the art of both sides of every meeting edge to edge.",
+        tuple(Option(_yes(on), replace(job, corners=on)) for on in (False, True)),
+        is_set=job.corners,
+    )
+    return proof, corners
+
+
+def _yes(is_on: bool) -> str:
+    return "in the pack" if is_on else "no"
+
+
+def forbidden_row(job: Job) -> Row | None:
+    """Stretches where no seam may lie; none where none was told."""
+    if not job.forbidden:
+        return None
+    options = [Option("keep all", job), Option("remove all", replace(job, forbidden=()))]
+    for stretch in job.forbidden:
+        kept = tuple(one for one in job.forbidden if one != stretch)
+        options.append(Option(f"remove {stretch_words(stretch)}", replace(job, forbidden=kept)))
+    count = len(job.forbidden)
+    return Row(
+        "forbidden",
+        "Seam-free",
+        "Structure",
+        f"{count} stretch{'es' if count != 1 else ''}",
+        "Stretches where no seam may lie; x adds one.",
+        tuple(options),
+        is_set=True,
+    )
+
+
+def stretch_words(stretch: Forbidden) -> str:
+    """A stretch in few words.
+
+    >>> stretch_words(Forbidden("x", 100, 180))
+    'x 100 to 180'
+    """
+    return f"{stretch.axis} {format_number(stretch.start)} to {format_number(stretch.end)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tiler.job import Job
 from tiler.tui.flat_rows import box_row, page_row, picture_rows, scale_row
 from tiler.tui.paper_rows import margins_row, overlap_row, printer_row, sheet_row
-from tiler.tui.print_rows import inside_rows, lighten_row, tiles_row
+from tiler.tui.print_rows import forbidden_row, inside_rows, lighten_row, page_rows, tiles_row
 from tiler.tui.row import Known, Row, plain_row
 from tiler.tui.structure_rows import structure_rows
 
@@ -29,6 +29,7 @@ def rows_for(job: Job, known: Known) -> tuple[Row, ...]:
         *picture_rows(job, known),
         scale_row(job),
         *structure_rows(job, known.structure),
+        forbidden_row(job),
         plain_row(
             job, "marks", "Marks", "Print", ("full", "tabs", "none"),
             "Registration marks on both sides of a seam, only off the face, or none.",
@@ -36,5 +37,6 @@ def rows_for(job: Job, known: Known) -> tuple[Row, ...]:
         lighten_row(job),
         tiles_row(job, known),
         *inside_rows(job, known),
+        *page_rows(job),
     ]  # fmt: skip
     return tuple(row for row in found if row is not None)

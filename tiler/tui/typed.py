@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tiler.errors import UsageError
 from tiler.geometry import Point
+from tiler.plan.request import Forbidden
 from tiler.units import parse_length
 
 
@@ -58,6 +59,27 @@ def parse_places(text: str, count: int) -> tuple[Point, ...]:
         raise UsageError(f"'{text}' does not give {wanted}", f"write {2 * count} lengths with commas between")
     numbers = [parse_length(part) for part in parts]
     return tuple(Point(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def parse_stretch(text: str) -> Forbidden:
+    """A stretch where no seam may lie: the axis, then from where to where.
+
+    Raises:
+        UsageError: There is no axis, or not two different lengths.
+
+    >>> parse_stretch("x 100, 18cm")
+    Forbidden(axis='x', start=100.0, end=180.0)
+    """
+    found = re.fullmatch(r"\s*([xy])[\s:=,]*(.+)", text, re.IGNORECASE)
+    if found is None:
+        raise UsageError(f"'{text}' names no axis", "begin with x for upright seams, y for level ones")
+    parts = [part for part in re.split(r"[,;\s]+|\bto\b", found[2].strip()) if part]
+    if len(parts) != 2:
+        raise UsageError(f"'{text}' does not say from where to where", "write two lengths, as in x 100, 180")
+    start, end = sorted(parse_length(part) for part in parts)
+    if start == end:
+        raise UsageError("the stretch has no length", "give two different places")
+    return Forbidden("x" if found[1].lower() == "x" else "y", start, end)
 
 
 def parse_file(text: str, folder: Path) -> Path:
