@@ -24,10 +24,10 @@ MOST_PANELS = 60
 """Flats of more panels are no box that a map could show; they are folded only when that is asked for."""
 MOST_PICTURED = 40
 """Flats of more panels get no picture: hidden parts are worked out pair by pair."""
-BESIDE = 3.5
-"""Distance on paper of a name's middle from its edge, mm (house style)."""
-_CLEAR = 3.0
-"""Nothing of a name in the waste comes nearer to a panel than its middle less this, mm on paper."""
+BESIDE = (5.0, 3.5)
+"""Distances on paper of a name's middle from its edge, mm: beyond a bleed, else nearer (house style)."""
+_SLACK = 0.5
+"""A name's middle is no nearer to any panel than to its own edge less this, mm on paper."""
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 """Where along its edge a name may stand, best first."""
 
@@ -143,16 +143,17 @@ def _edge(text: str, side: Side, board: BaseGeometry, scale: float) -> MeetingEd
 
     from tiler.marks.facts import MeetingEdge
 
-    far, clear = BESIDE / scale, _CLEAR / scale
-    places = [
-        side.start.shifted(
-            share * (side.end.x - side.start.x) - far * side.inward.x,
-            share * (side.end.y - side.start.y) - far * side.inward.y,
-        )
-        for share in _SHARES
-    ]
-    free = shapely.distance(board, shapely.points(places)) >= clear
-    spots = tuple(place for place, is_free in zip(places, free, strict=True) if is_free)
+    spots: list[Point] = []
+    for far in BESIDE:
+        places = [
+            side.start.shifted(
+                share * (side.end.x - side.start.x) - far / scale * side.inward.x,
+                share * (side.end.y - side.start.y) - far / scale * side.inward.y,
+            )
+            for share in _SHARES
+        ]
+        free = shapely.distance(board, shapely.points(places)) >= (far - _SLACK) / scale
+        spots += [place for place, is_free in zip(places, free, strict=True) if is_free]
     away = Point(-side.inward.x, -side.inward.y) if spots else side.inward
     return MeetingEdge(
         text,

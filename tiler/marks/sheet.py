@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tiler.geometry import EPSILON, Affine, Point, Rect
+from tiler.marks.check_marks import check_signs
 from tiler.marks.crease_guides import draw_guides, guide_rooms
+from tiler.marks.edge_marks import edge_signs
 from tiler.marks.facts import Facts, MarkOptions
 from tiler.marks.label_block import directions, label_blocks
 from tiler.marks.metrics import Measure
@@ -77,6 +79,11 @@ class _Furniture:
             *snip_zone(plan, tile),
             *trim_ticks_room(tile),
         ]
+        self._signs = [
+            *check_signs(tile, facts, rooms, measure),
+            *edge_signs(plan, tile, facts, rooms, measure),
+        ]
+        rooms += [sign.room for sign in self._signs]
         self._taken = [rect.grown(CLOSE - _GAP) for rect in rooms] + self._outer_edges()
 
     def _outer_edges(self) -> list[Rect]:
@@ -90,7 +97,8 @@ class _Furniture:
 
     def draw(self, tabs: Iterable[Tab]) -> tuple[Shape, ...]:
         """All of it; a thing that finds no room at all is left out."""
-        shapes = [*self._bar(upright=False), *self._bar(upright=True)]
+        shapes = [shape for sign in self._signs for shape in sign.shapes]
+        shapes += [*self._bar(upright=False), *self._bar(upright=True)]
         for tab in tabs:
             shapes += self._direction(tab)
         shapes += self._label()

@@ -6,7 +6,7 @@ from tiler.geometry import Point, Rect
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height
 from tiler.marks.shapes import Page, Shape, Words
-from tiler.marks.style import CLOSE, QUIET, WIDE
+from tiler.marks.style import CLOSE, NEAR, QUIET, WIDE
 from tiler.pack.assembly_sketch import draw_sketch, sketch_size
 from tiler.pack.assembly_steps import Step, steps
 from tiler.pack.layout import Column, TypeScale, type_scale
@@ -30,15 +30,10 @@ def assembly_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ..
     scale = type_scale(plan.sheet.size)
     paper = plan.sheet.printable(plan.margins, False)
     body = paper.inset(0, title_height(scale), 0, 0)
-    pages: list[list[Shape]] = [[]]
-    y = body.y
-    for number, step in enumerate(steps(plan, facts), 1):
-        shapes, bottom = _step(plan, number, step, Rect(body.x, y, body.width, 0), scale, measure)
-        if bottom > body.bottom and pages[-1]:
-            pages.append([])
-            shapes, bottom = _step(plan, number, step, Rect(body.x, body.y, body.width, 0), scale, measure)
-        pages[-1] += shapes
-        y = bottom + WIDE
+    pages = _pages(plan, facts, body, WIDE, scale, measure)
+    if len(pages) > 1:
+        closer = _pages(plan, facts, body, NEAR, scale, measure)
+        pages = closer if len(closer) < len(pages) else pages
     size = plan.sheet.oriented(False)
     return tuple(
         Page(
@@ -49,6 +44,22 @@ def assembly_pages(plan: Plan, facts: Facts, measure: Measure) -> tuple[Page, ..
         )
         for index, shapes in enumerate(pages)
     )
+
+
+def _pages(
+    plan: Plan, facts: Facts, body: Rect, gap: float, scale: TypeScale, measure: Measure
+) -> list[list[Shape]]:
+    """The steps of each page, ``gap`` mm apart."""
+    pages: list[list[Shape]] = [[]]
+    y = body.y
+    for number, step in enumerate(steps(plan, facts), 1):
+        shapes, bottom = _step(plan, number, step, Rect(body.x, y, body.width, 0), scale, measure)
+        if bottom > body.bottom and pages[-1]:
+            pages.append([])
+            shapes, bottom = _step(plan, number, step, Rect(body.x, body.y, body.width, 0), scale, measure)
+        pages[-1] += shapes
+        y = bottom + gap
+    return pages
 
 
 def _name(index: int) -> str:

@@ -20,6 +20,7 @@ from tiler.pack.inside_notes import (
     tab_trim_ticks,
     turn_words,
 )
+from tiler.pack.map_fold import point_words
 from tiler.pack.map_notes import CAUTIONS, TOLERANCE
 from tiler.plan.tile import Plan, Tile
 from tiler.units import format_length
@@ -74,7 +75,8 @@ def steps(plan: Plan, facts: Facts) -> tuple[Step, ...]:
         if len(plan.strips) > 1:
             found.append(_strips_step(plan))
         found.append(_diagonal_step(plan))
-    return (*found, _cut_step(bool(plan.seams)), _fold_step(facts))
+    found += [_cut_step(bool(plan.seams)), _fold_step(facts)]
+    return (*found, _points_step(plan, facts)) if facts.check_points else tuple(found)
 
 
 def listed(labels: Sequence[str]) -> str:
@@ -215,8 +217,24 @@ def _cut_step(joined: bool) -> Step:
 def _fold_step(facts: Facts) -> Step:
     creased = any(guide.kind == "crease" for guide in facts.guides)
     where = "every crease guide" if creased else "every crease"
+    close = "Fold, and close the box."
+    if facts.fold is not None and facts.fold.edges:
+        names = list(dict.fromkeys(edge.text for edge in facts.fold.edges))
+        close = (
+            f"Fold, and close the box: edges of one name on the map ({names[0]} to {names[-1]}) meet."
+            if len(names) > 1
+            else f"Fold, and close the box: the two edges {names[0]} on the map meet."
+        )
     return Step(
         "Score and fold",
-        f"Score along {where} with a bone folder or an empty ballpoint and a rule. Fold, and close the box.",
+        f"Score along {where} with a bone folder or an empty ballpoint and a rule. {close}",
         caution=CAUTIONS[1] if creased else "",
+    )
+
+
+def _points_step(plan: Plan, facts: Facts) -> Step:
+    return Step(
+        "Look at the check points",
+        "The map shows where each one is; beside the faces small arrows aim at it.",
+        tuple(point_words(plan, spot) for spot in facts.check_points),
     )

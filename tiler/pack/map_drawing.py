@@ -44,7 +44,9 @@ def draw_map(plan: Plan, facts: Facts, frame: Frame, figure: float, measure: Mea
         Affine.shift(frame.flat.x, frame.flat.y)
     )
     labels, taken = _tile_labels(plan, frame, bool(facts.panels), measure)
-    places = Places(frame.flat, taken + [_around_seam(seam, frame) for seam in plan.seams])
+    taken += [_around_seam(seam, frame) for seam in plan.seams]
+    lines = [(frame.point(guide.start), frame.point(guide.end)) for guide in facts.guides]
+    places = Places(frame.flat, taken, lines)
     points = draw_check_points(facts, frame, places, figure, measure)
     names = draw_panel_names(facts, frame, places, figure, measure)
     meetings = draw_meetings(facts, frame, places, figure, measure)

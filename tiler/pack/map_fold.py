@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from tiler.geometry import Point, Rect
+from tiler.geometry import Rect
 from tiler.marks.box_picture import BoxPicture
-from tiler.marks.facts import Facts, FoldFacts
+from tiler.marks.facts import CheckSpot, Facts, FoldFacts
 from tiler.marks.names import size_words
-from tiler.marks.style import CLOSE, QUIET
+from tiler.marks.style import CLOSE, NEAR, QUIET
 from tiler.pack.corners_view import draw_box
 from tiler.pack.layout import Block, Column
 from tiler.plan.tile import Plan
@@ -14,7 +14,7 @@ from tiler.plan.tile import Plan
 LEAST = 4.0
 """Height that the picture of the box has at least, in mm for each pt of type; less when it is narrow."""
 MOST_POINTS = 40
-"""So many check points are listed on the map."""
+"""So many check points are listed on the map, more only where they are ticked."""
 
 
 def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float) -> Block:
@@ -29,11 +29,12 @@ def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float
 
     def block(column: Column) -> None:
         column.heading("Folded")
-        tall = min(height, natural_height(picture, column.width))
-        place = Rect(column.x, column.y, column.width, tall)
+        room = column.width - 2 * NEAR
+        tall = min(height, natural_height(picture, room))
+        place = Rect(column.x + NEAR, column.y + CLOSE, room, tall)
         inside = facts.inside.size if facts.inside is not None else None
         column.shapes += draw_box(picture, place, facts.flat, column.measure, inside)
-        column.y += tall + CLOSE
+        column.y += tall + NEAR + CLOSE
         column.paragraph(size_words(*fold.size))
         if fold.upside_down:
             column.paragraph(_on_their_heads(fold.upside_down), grey=QUIET)
@@ -54,20 +55,20 @@ def _on_their_heads(panels: tuple[str, ...]) -> str:
 
 
 def points_block(plan: Plan, facts: Facts) -> Block:
-    """The check points with their tiles, to tick."""
-    entries = [
-        f"{spot.sign}  {spot.name}, {tile_of(plan, spot.at) or 'on no sheet'}" for spot in facts.check_points
-    ]
+    """The check points with their tiles, run on; the assembly page has them to tick."""
+    entries = [point_words(plan, spot) for spot in facts.check_points]
+    text = "; ".join(entries[:MOST_POINTS])
+    if len(entries) > MOST_POINTS:
+        text += f"; and {len(entries) - MOST_POINTS} more"
 
     def block(column: Column) -> None:
         column.heading("Check points")
-        column.ticks(entries[:MOST_POINTS])
-        if len(entries) > MOST_POINTS:
-            column.paragraph(f"and {len(entries) - MOST_POINTS} more", grey=QUIET)
+        column.paragraph(text)
 
     return block
 
 
-def tile_of(plan: Plan, at: Point) -> str:
-    """The tile whose face shows a place; empty when none does."""
-    return next((tile.label for tile in plan.tiles if tile.face.contains(at)), "")
+def point_words(plan: Plan, spot: CheckSpot) -> str:
+    """Letter, name and tile of a check point."""
+    tile = next((tile.label for tile in plan.tiles if tile.face.contains(spot.at)), None)
+    return f"({spot.sign}) {spot.name}, {tile or 'on no sheet'}"

@@ -76,10 +76,13 @@ def _map_entries(facts: Facts, measure: Measure) -> list[Entry]:
     if facts.check_points:
         spot = facts.check_points[0]
         entries.append(
-            (lambda at: disc(spot, at, NOTE, measure), "check point; ticks round the face aim at it")
+            (
+                lambda at: disc(spot, at, NOTE, measure),
+                "check point; on its sheet, arrows beside the face aim at it",
+            )
         )
     if facts.fold is not None and facts.panels:
-        entries.append((_way_up_sample, "arrow: up when the box stands; dot: lies level"))
+        entries.append((_way_up_sample, "up when the box stands; dot: lies level"))
     if facts.fold is not None and facts.fold.edges:
         entries.append((_words_sample("m1", True), "edges of one name meet in the closed box"))
     if facts.numbers:

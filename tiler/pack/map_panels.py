@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from tiler.geometry import Point, Size
+from tiler.geometry import Point, Rect, Size
 from tiler.marks.arrow import arrow
+from tiler.marks.crease_guides import clip
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, em
 from tiler.marks.shapes import Ring, Shape, Words
@@ -21,6 +24,13 @@ _DOT = 0.45
 """Radius of the dot on a panel that lies level, mm."""
 _LONGEST = 3.0
 """Length of an arrow, mm."""
+_STEPS = tuple(
+    (away * dx, away * dy)
+    for away in (0.0, 1.5, 3.0, 5.0)
+    for dx, dy in ((0, -1), (0, 1), (-1, 0), (1, 0))
+    if away or dy == -1
+)
+"""Ways aside from the panel's centre, mm, nearest first."""
 
 
 def draw_panel_names(
@@ -35,26 +45,82 @@ def draw_panel_names(
         figure: Type size of dimensions, pt.
         measure: Width of a text.
     """
-    size = figure * _SIZE
     ups = dict(facts.fold.ups) if facts.fold is not None else {}
     shapes: list[Shape] = []
     for panel in facts.panels:
-        text = measure(panel.text, size, False)
-        pointer = _LONGEST if panel.text in ups else 0.0
-        room = Size(text + (pointer and CLOSE / 2 + pointer), max(em(size), pointer))
-        centre = frame.point(panel.centre)
-        place = places.near(room, centre, _NUDGE)
-        if place is None and pointer:
-            pointer = 0.0
-            place = places.near(Size(text, em(size)), centre, _NUDGE)
-        if place is None:
+        size = figure * _SIZE
+        text = Size(measure(panel.text, size, False), em(size))
+        forms = [_Form(text)]
+        if panel.text in ups:
+            pointer = pointer_size(ups[panel.text])
+            forms = [_Form(text, pointer), _Form(text, pointer, stacked=True), *forms]
+        found = _settled(forms, frame.point(panel.centre), places)
+        if found is None:
             places.miss("panel name")
             continue
-        base = Point(place.x + text / 2, place.centre.y + cap_height(size) / 2)
+        form, place = found
+        base = form.text_at(place).shifted(0, cap_height(size) / 2)
         shapes.append(Words(base, panel.text, size, align="middle", grey=QUIET / 2, halo=HALO))
-        if pointer:
-            shapes += way_up(Point(place.right - pointer / 2, place.centre.y), ups[panel.text])
+        if form.pointer is not None:
+            shapes += way_up(form.pointer_at(place), ups[panel.text])
     return shapes
+
+
+@dataclass(frozen=True)
+class _Form:
+    """A name with its sign beside it or below it, or alone."""
+
+    text: Size
+    pointer: Size | None = None
+    stacked: bool = False
+
+    @property
+    def size(self) -> Size:
+        """Of it all, mm."""
+        text, pointer = self.text, self.pointer
+        if pointer is None:
+            return text
+        if self.stacked:
+            return Size(max(text.width, pointer.width), text.height + pointer.height)
+        return Size(text.width + CLOSE + pointer.width, max(text.height, pointer.height))
+
+    def text_at(self, place: Rect) -> Point:
+        """The middle of the name."""
+        if self.stacked:
+            return Point(place.centre.x, place.y + self.text.height / 2)
+        return Point(place.x + self.text.width / 2, place.centre.y)
+
+    def pointer_at(self, place: Rect) -> Point:
+        """The middle of the sign."""
+        assert self.pointer is not None, "there is a sign"
+        if self.stacked:
+            return Point(place.centre.x, place.bottom - self.pointer.height / 2)
+        return Point(place.right - self.pointer.width / 2, place.centre.y)
+
+
+def _settled(forms: Sequence[_Form], centre: Point, places: Places) -> tuple[_Form, Rect] | None:
+    """The first form with a place that no line crosses, else the first with any place, now taken."""
+    lines = places.lines_in(Rect(*centre, 0, 0).grown(2 * _NUDGE))
+    for dx, dy in _STEPS:
+        for form in forms:
+            width, height = form.size
+            place = Rect(centre.x + dx - width / 2, centre.y + dy - height / 2, width, height)
+            if places.is_free(place) and not any(clip(*line, place) for line in lines):
+                return form, places.take(place)
+    for form in forms:
+        found = places.near(form.size, centre, _NUDGE)
+        if found is not None:
+            return form, found
+    return None
+
+
+def pointer_size(turn: float | None) -> Size:
+    """Room for an arrow that leans so far, or for the dot, mm."""
+    if turn is None:
+        return Size(2 * _DOT, 2 * _DOT)
+    angle = math.radians(turn)
+    across, down = abs(math.sin(angle)) * _LONGEST, abs(math.cos(angle)) * _LONGEST
+    return Size(max(across, 2 * _DOT), max(down, 2 * _DOT))
 
 
 def way_up(middle: Point, turn: float | None) -> tuple[Shape, ...]:

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tiler.geometry import Point, Rect, Size
+from tiler.marks.crease_guides import clip
 from tiler.marks.room import find_room
 from tiler.marks.style import CLOSE
 
 GAP = CLOSE / 2
 """Names and numbers stand at least this far apart, mm."""
 
+_MOST_LINES = 1500
+"""Among more lines than this, mostly pieces of curves, names do not look for a place that none crosses."""
+
 
 class Places:
     """What is set first keeps its place; what finds none is counted by its kind."""
 
-    def __init__(self, within: Rect, taken: Iterable[Rect]) -> None:
+    def __init__(
+        self, within: Rect, taken: Iterable[Rect], lines: Sequence[tuple[Point, Point]] = ()
+    ) -> None:
         self.within = within
+        self._lines = lines if len(lines) <= _MOST_LINES else ()
         self._taken = list(taken)
         self._missed: dict[str, int] = {}
 
@@ -32,6 +39,10 @@ class Places:
         band = wish.grown(reach).intersection(self.within)
         place = find_room(size, band, self._taken, Point(wish.x, wish.y), GAP)
         return None if place is None else self.take(place)
+
+    def lines_in(self, area: Rect) -> tuple[tuple[Point, Point], ...]:
+        """Lines of the structure that run through a place."""
+        return tuple(line for line in self._lines if clip(*line, area) is not None)
 
     def first(self, wishes: Iterable[Rect]) -> Rect | None:
         """The first of some places that is free; it is not taken yet."""
