@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 
 from tiler.checks.bleed import bleed_findings, safe_zone_findings
@@ -20,11 +20,19 @@ from tiler.checks.symbols import find_symbols
 from tiler.checks.text import text_findings
 from tiler.checks.texts import text_entries
 from tiler.checks.waiver import Waiver
+from tiler.checks.waiving import with_waivers
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.read import Flat
 from tiler.geometry import Rect, Size
 from tiler.plan.tile import Plan
 from tiler.structure.model import Structure
+
+Progress = Callable[[str, float], None]
+"""Told what is being looked at and the share of the whole that is done; may raise to end the checks."""
+
+
+def _quietly(stage: str, share: float) -> None:
+    """A ``Progress`` that tells nobody."""
 
 
 def run_checks(
@@ -34,6 +42,7 @@ def run_checks(
     limits: Limits | None = None,
     waivers: Sequence[Waiver] = (),
     words: Collection[str] | None = None,
+    progress: Progress = _quietly,
 ) -> Report:
     """Look at a flat as a careful prepress person would.
 
@@ -44,22 +53,26 @@ def run_checks(
         limits: What is measured against; the defaults when None.
         waivers: False alarms, which stay in the report as waived.
         words: Small-letter words that are spelt right; None marks no spelling.
+        progress: Told what is looked at; may raise to end the checks.
 
     Raises:
         FlatError: The flat cannot be read.
     """
+    progress("looking at the colours", 0.0)
     limits = limits or default_limits()
     structure = structure or Structure()
     inventory = Inventory()
     if isinstance(flat.source, PdfFlat):
         inventory = take_inventory(flat.source, flat.path.name)
+    progress("drawing the flat", 0.1)
     spots = {item.name for item in structure.candidates if item.kind is not None}
     with looking_at(flat, structure, limits["bleed"].value, widest_of_interest(limits)) as sight:
-        findings = _all_findings(sight, limits, inventory, spots)
+        findings = _all_findings(sight, limits, inventory, spots, progress)
+        progress("listing the texts", 0.9)
         texts = text_entries(sight, words)
         tiles = _Tiles(plan, flat.size)
         return Report(
-            findings=_finished(findings, tiles, waivers),
+            findings=with_waivers(_placed(findings, tiles), waivers),
             texts=tuple(replace(entry, tile=tiles.at(entry.box)) for entry in texts),
             inks=inks_of(inventory, spots),
             fonts=fonts_of(sight),
@@ -67,20 +80,28 @@ def run_checks(
         )
 
 
-def _all_findings(sight: Sight, limits: Limits, inventory: Inventory, spots: set[str]) -> list[Finding]:
+def _all_findings(
+    sight: Sight, limits: Limits, inventory: Inventory, spots: set[str], progress: Progress
+) -> list[Finding]:
     """What every family of rules finds."""
+    progress("looking for codes", 0.3)
     symbols = find_symbols(sight)
     codes = list(code_findings(sight, limits, symbols))
-    return [
-        *text_findings(sight, limits),
-        *image_findings(sight, limits),
-        *line_findings(sight, limits),
-        *bleed_findings(sight, limits),
-        *codes,
-        *safe_zone_findings(sight, limits, with_room(symbols, codes)),
-        *colour_findings(sight, limits, inventory, spots),
-        *structure_findings(sight, limits),
-    ]
+    families: tuple[tuple[str, Callable[[], Iterable[Finding]]], ...] = (
+        ("measuring text", lambda: text_findings(sight, limits)),
+        ("measuring pictures", lambda: image_findings(sight, limits)),
+        ("measuring lines", lambda: line_findings(sight, limits)),
+        ("looking at the bleed", lambda: bleed_findings(sight, limits)),
+        ("holding codes against their limits", lambda: codes),
+        ("measuring to the edge", lambda: safe_zone_findings(sight, limits, with_room(symbols, codes))),
+        ("looking at the colours", lambda: colour_findings(sight, limits, inventory, spots)),
+        ("looking at cuts and creases", lambda: structure_findings(sight, limits)),
+    )
+    found: list[Finding] = []
+    for index, (stage, look) in enumerate(families):
+        progress(stage, 0.5 + 0.05 * index)
+        found += look()
+    return found
 
 
 class _Tiles:
@@ -112,17 +133,7 @@ class _Tiles:
         return label
 
 
-def _finished(findings: Iterable[Finding], tiles: _Tiles, waivers: Sequence[Waiver]) -> tuple[Finding, ...]:
-    """Findings with their tiles and waivers, each once, in order of severity and place."""
+def _placed(findings: Iterable[Finding], tiles: _Tiles) -> list[Finding]:
+    """Each finding once, with its tile."""
     unique = {(f.rule, f.box, f.message): f for f in findings}
-    done = []
-    for finding in unique.values():
-        reason = next((waiver.reason for waiver in waivers if waiver.covers(finding)), "")
-        done.append(replace(finding, tile=tiles.at(finding.box), waived=reason))
-    return tuple(sorted(done, key=_order))
-
-
-def _order(finding: Finding) -> tuple[bool, int, str, float, float]:
-    """Standing before waived, the gravest first, then by rule and place."""
-    box = finding.box
-    return (bool(finding.waived), finding.severity.rank, finding.rule, round(box.y, 1), round(box.x, 1))
+    return [replace(finding, tile=tiles.at(finding.box)) for finding in unique.values()]
