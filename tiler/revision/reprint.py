@@ -65,11 +65,8 @@ def write_reprint(
     from tiler.pack.writer import write_pack
 
     check_target(output, sources_of(changes))
-    prepared = later_of(changes, labels)
     progress("drawing the marks", 0.9)
-    maps, pictures, tiles = _pages(changes, prepared)
-    counts = len(maps), len(pictures), len(tiles)
-    pack = _pack_of(prepared, changes, (*maps, *pictures, *tiles), counts)
+    prepared, pack, counts = reprint_pack(changes, labels)
     progress("writing the pack", 0.95)
     with replaced(output) as stream:
         write_pack(pack, prepared.flat, stream, prepared.loaded.inside)
@@ -84,6 +81,25 @@ def write_reprint(
         tile_pages={tile.label: numbers[before + i] for i, tile in enumerate(prepared.printed)},
         size=output.stat().st_size,
     )
+
+
+def reprint_pack(
+    changes: Changes, labels: tuple[str, ...] = ()
+) -> tuple[Prepared, Pack, tuple[int, int, int]]:
+    """The reprint before it is written.
+
+    Returns:
+        The later revision with the tiles that are printed; the pack; how many of its front pages are maps,
+        pictures and tiles.
+
+    Raises:
+        PackError: There is nothing to print.
+        PlanError: A wanted tile is not in the plan.
+    """
+    prepared = later_of(changes, labels)
+    maps, pictures, tiles = _pages(changes, prepared)
+    counts = len(maps), len(pictures), len(tiles)
+    return prepared, _pack_of(prepared, changes, (*maps, *pictures, *tiles), counts), counts
 
 
 def _pack_of(

@@ -165,7 +165,7 @@ class TilerApp(App[None]):
             if isinstance(self.screen, StartScreen):
                 self.screen.dismiss(path)
             elif isinstance(self.screen, PlanScreen):
-                self.open_path(path)
+                self.screen.drop(path)
 
     # -- leaving
 

@@ -62,7 +62,7 @@ def problem_of(error: BaseException, doing: str) -> Problem:
 
 def load_flat(job: Job, tell: Tell, is_off: Asked = never) -> Loaded:
     """Read the flat."""
-    return load(job, _watched(tell, is_off))
+    return load(job, watched(tell, is_off))
 
 
 def look_flat(job: Job, loaded: Loaded) -> Loaded:
@@ -104,7 +104,7 @@ def _has_all_of(prepared: Prepared, job: Job) -> bool:
 
 def write_pack(prepared: Prepared, output: Path, tell: Tell, is_off: Asked = never) -> Outcome:
     """Write the pack."""
-    return write(prepared, output, _watched(tell, is_off))
+    return write(prepared, output, watched(tell, is_off))
 
 
 @dataclass(frozen=True)
@@ -145,7 +145,7 @@ def page_picture(printed: Printed, number: int, pixels_per_mm: float) -> Image.I
     return picture
 
 
-def _watched(tell: Tell, is_off: Asked) -> Tell:
+def watched(tell: Tell, is_off: Asked) -> Tell:
     """A progress that ends the work as soon as it is called off."""
 
     def progress(stage: str, share: float) -> None:

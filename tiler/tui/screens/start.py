@@ -53,15 +53,23 @@ class StartScreen(Screen[Path | None]):
         Binding("ctrl+c", "app.interrupt", "Quit", key_display="^c"),
     ]
 
-    def __init__(self, folder: Path, state: Path, sample: Path | None, has_job: bool = False) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        state: Path,
+        sample: Path | None,
+        has_job: bool = False,
+        greeting: str = GREETING,
+    ) -> None:
         super().__init__()
+        self._greeting = greeting
         self._folder, self._sample, self._has_job = folder, sample, has_job
         self._offered: list[Path] = []
         self._recent = recent_files(state)
 
     def compose(self) -> ComposeResult:
         """A line for a path; recent files left, a folder right."""
-        yield Static(Text.assemble(("tiler", "bold"), f"   {GREETING}"), id="greeting")
+        yield Static(Text.assemble(("tiler", "bold"), f"   {self._greeting}"), id="greeting")
         yield Input(
             placeholder="Type a path, or drop a file here (PDF, JPEG, PNG, TIFF, WebP, job ticket)", id="path"
         )
