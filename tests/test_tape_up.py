@@ -9,18 +9,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import shapely
 
 from tests.flats import Boxes, flat_pdf
 from tests.tape_up import Compared, Pixels, flat_by_pdfium, flat_by_reportlab, tape_up
 from tiler.findings import guide_lines, keep_clear
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.read import Wanted, read_flat
-from tiler.geometry import Rect
-from tiler.job import Job
+from tiler.geometry import Point, Rect
+from tiler.job import CheckPoint, Job
+from tiler.marks.check_marks import check_signs
+from tiler.marks.edge_marks import edge_signs
 from tiler.marks.registration import mark_room, marks_on_seam
+from tiler.pack.ink import text_width
 from tiler.printers.sheets import find_sheet
 from tiler.report import outcome_json
-from tiler.run import Outcome, run
+from tiler.run import Outcome, facts_of, run
 
 SAMPLES = Path(__file__).parent.parent / "sample_art"
 CLOSEST = 0.1
@@ -43,7 +47,7 @@ def taped(job: Job, pack: Path, displaced: tuple[str, float] | None = None) -> l
     """Run a job and tape its pack."""
     outcome = run(job, pack)
     assert_no_hole(outcome)
-    where = marks_on_faces(outcome)
+    where = marks_on_faces(outcome) + names_in_the_waste(outcome)
     return tape_up(pack, outcome_json(outcome), reference(job.flat, job.wanted), where, displaced)
 
 
@@ -58,6 +62,22 @@ def marks_on_faces(outcome: Outcome) -> list[Rect]:
             x = guide.start.x + (guide.end.x - guide.start.x) * step / steps
             y = guide.start.y + (guide.end.y - guide.start.y) * step / steps
             found.append(Rect(x, y, 0, 0).grown(0.9))
+    return found
+
+
+def names_in_the_waste(outcome: Outcome) -> list[Rect]:
+    """Where meeting edges and check points are named on what is cut off, which no panel comes near."""
+    job, loaded, plan = outcome.prepared.job, outcome.prepared.loaded, outcome.prepared.plan
+    facts = facts_of(outcome.prepared)
+    rings = [[(x * job.scale, y * job.scale) for x, y in ring] for ring in loaded.structure.polygons]
+    panels = shapely.union_all([shapely.Polygon(ring) for ring in rings])
+    found = []
+    for tile in plan.tiles:
+        signs = [*check_signs(tile, facts, (), text_width), *edge_signs(plan, tile, facts, (), text_width)]
+        rooms = [sign.room.shifted(-tile.to_sheet.x, -tile.to_sheet.y) for sign in signs]
+        found += [room for room in rooms if room.overlaps(tile.face)]
+    for room in found:
+        assert panels.distance(shapely.box(room.x, room.y, room.right, room.bottom)) > 0.5, room
     return found
 
 
@@ -103,6 +123,14 @@ def test_every_face_of_the_sample_art_lies_true(
     tmp_path: Path, file: str, page: int, sheet: str, orientation: Any
 ) -> None:
     job = Job(SAMPLES / file, find_sheet(sheet), Wanted(page=page), orientation=orientation)
+    assert_true(taped(job, tmp_path / "pack.pdf"))
+
+
+@pytest.mark.parametrize("file", ["lid.pdf", "tray.pdf"])
+def test_check_points_leave_every_face_clean(tmp_path: Path, file: str) -> None:
+    spots = [(x, y) for x in (20, 62, 140, 226, 300, 405) for y in (20, 61, 120, 200, 290, 330)]
+    points = tuple(CheckPoint(f"Spot {x}, {y}", Point(x, y)) for x, y in spots)
+    job = Job(SAMPLES / file, find_sheet("A4"), check_points=points)
     assert_true(taped(job, tmp_path / "pack.pdf"))
 
 
