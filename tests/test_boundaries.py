@@ -77,6 +77,28 @@ def test_imports_only_point_up_the_path_of_the_data(stage: str) -> None:
         assert used <= allowed, path
 
 
+BESIDE = {
+    "checks": {"flat", "structure", "plan", "marks", "pack"},
+    "fold": {"flat", "structure", "plan", "marks", "pack", "load"},
+}
+"""What packages that look at a flat from a side of their own may use; neither looks at the other."""
+
+
+@pytest.mark.parametrize("package", BESIDE)
+def test_checks_and_folding_use_what_lies_before_the_pack_and_not_each_other(package: str) -> None:
+    for path in (ROOT / "tiler" / package).rglob("*.py"):
+        used = {name.split(".")[1] for name in imported_by(path) if name.startswith("tiler.")}
+        assert used <= {package, *BESIDE[package], "geometry", "errors", "plain", "units"}, path
+
+
+@pytest.mark.parametrize("package", ["checks", "fold", "revision"])
+def test_no_front_end_is_used_below_it(package: str) -> None:
+    for path in (ROOT / "tiler" / package).rglob("*.py"):
+        assert not any(
+            name.startswith(("tiler.cli", "tiler.tui", "tiler.batch")) for name in imported_by(path)
+        )
+
+
 def test_the_two_front_ends_do_not_import_each_other_below_their_commands() -> None:
     for path in (ROOT / "tiler" / "tui").rglob("*.py"):
         assert not any(name.startswith("tiler.cli") for name in imported_by(path)), path
