@@ -85,7 +85,7 @@ def ticket_text(job: Job, folder: Path) -> str:
         document.add(tomlkit.comment(line))
     document.add(tomlkit.nl())
     document.add("version", tomlkit.item(VERSION))
-    values = values_of(job, lambda file: _from(folder, file))
+    values = values_of(job, lambda file: named_from(folder, file))
     for name, remark in TABLES.items():
         entries = values.get(name)
         if not entries:
@@ -95,12 +95,12 @@ def ticket_text(job: Job, folder: Path) -> str:
         if remark:
             table.comment(remark)
         for key, (value, words) in entries.items():
-            _add(table, key, value, words)
+            add_entry(table, key, value, words)
         document.add(name, table)
     return tomlkit.dumps(document)
 
 
-def _add(table: Table, key: str, value: object, words: str) -> None:
+def add_entry(table: Table, key: str, value: object, words: str) -> None:
     """One line of a table, with its remark."""
     import tomlkit
 
@@ -129,7 +129,7 @@ def _inline(entry: object) -> Item:
     return inline
 
 
-def _from(folder: Path, file: Path) -> str:
+def named_from(folder: Path, file: Path) -> str:
     """A file as named from a folder; in full where it lies on another drive."""
     try:
         return Path(os.path.relpath(file.absolute(), folder)).as_posix()
