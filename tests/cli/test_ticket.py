@@ -72,3 +72,43 @@ def test_the_command_alone_says_what_to_do_where_there_is_no_terminal(
 ) -> None:
     assert main([]) == 2
     assert "the screen needs a terminal; write a pack with: tiler mock" in capsys.readouterr().err
+
+
+def test_several_flats_become_the_parts_of_one_ticket(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from tiler.parts import load_parts
+
+    lid, tray = flat_pdf(tmp_path / "lid.pdf"), flat_pdf(tmp_path / "tray.pdf", (700, 900))
+    job = tmp_path / "box.toml"
+    assert main(["ticket", str(lid), str(tray), "-o", str(job), "--sheet", "A3", "--overlap", "15mm"]) == 0
+    assert "the job ticket of 2 parts" in capsys.readouterr().err
+    parts = load_parts(job)
+    assert [(part.name, part.job.flat, part.job.overlap) for part in parts] == [
+        ("lid", lid, 15.0),
+        ("tray", tray, 15.0),
+    ]
+    assert main(["mock", str(job), "-o", str(tmp_path / "by_ticket.pdf")]) == 0
+    words = ["--sheet", "A3", "--overlap", "15mm", "-o", str(tmp_path / "by_flats.pdf")]
+    assert main(["mock", str(lid), str(tray), *words]) == 0
+    assert (tmp_path / "by_ticket.pdf").read_bytes() == (tmp_path / "by_flats.pdf").read_bytes()
+
+
+def test_a_ticket_with_parts_is_written_anew_with_other_choices(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from tiler.parts import load_parts
+
+    flats = [str(flat_pdf(tmp_path / name)) for name in ("lid.pdf", "tray.pdf")]
+    main(["ticket", *flats, "-o", str(tmp_path / "a.toml"), "--sheet", "A4"])
+    assert main(["ticket", str(tmp_path / "a.toml"), "-o", str(tmp_path / "b.toml"), "--sheet", "A3"]) == 0
+    assert {part.job.sheet.name for part in load_parts(tmp_path / "b.toml")} == {"iso_a3_297x420mm"}
+
+
+def test_two_flats_of_one_name_are_told_in_one_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lid = str(flat_pdf(tmp_path / "lid.pdf"))
+    assert main(["ticket", lid, lid, "-o", str(tmp_path / "job.toml")]) == 2
+    assert "two parts are called 'lid'" in capsys.readouterr().err
+    assert not (tmp_path / "job.toml").exists()

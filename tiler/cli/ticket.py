@@ -22,11 +22,17 @@ def add_ticket(commands: argparse._SubParsersAction[Any]) -> None:
         "ticket",
         help="write the job ticket: all choices of a mock",
         description="Write all choices of a mock to a file, so that it can be repeated, or opened on the "
-        "screen. A password is never written.",
-        epilog="Example: tiler ticket lid.pdf -o lid_job.toml --sheet A3",
+        "screen. Several flats become the parts of one job. A password is never written.",
+        epilog="Example: tiler ticket lid.pdf tray.pdf -o box_job.toml --sheet A3",
     )
     parser.set_defaults(command=ticket)
     add_flat(parser)
+    parser.add_argument(
+        "more",
+        metavar="FLAT",
+        nargs="*",
+        help="further flats: the parts of one job, called after their files",
+    )
     parser.add_argument("-o", "--output", metavar="JOB.toml", required=True, help="where the ticket goes")
     add_sheet_options(parser)
     add_flat_options(parser)
@@ -45,10 +51,13 @@ def ticket(options: argparse.Namespace) -> int:
     from tiler.cli.choices import job_from
     from tiler.cli.mock import progress_bar
     from tiler.cli.parser import talk
+    from tiler.parts import is_parts_ticket
     from tiler.printers.sheets import sheet_label
     from tiler.run import prepare
     from tiler.ticket import save_ticket
 
+    if options.more or is_parts_ticket(Path(options.flat)):
+        return _parts_ticket(options)
     job, output = job_from(options), Path(options.output)
     with progress_bar() as progress:
         prepared = prepare(job, progress)
@@ -58,5 +67,34 @@ def ticket(options: argparse.Namespace) -> int:
     count = len(prepared.plan.tiles)
     sheets = f"{count} sheet{'s' if count != 1 else ''} of {sheet_label(job.sheet)}"
     talk(f"{output}: the job ticket of {job.flat.name}, {sheets}")
+    talk(f"See it with: tiler open {output}")
+    return 0
+
+
+def _parts_ticket(options: argparse.Namespace) -> int:
+    """Write the ticket of several parts that can be planned.
+
+    Raises:
+        TilerError: The choices cannot be followed, or the ticket cannot be written.
+    """
+    from tiler.cli.batch import parts_of
+    from tiler.cli.mock import progress_bar
+    from tiler.cli.parser import talk
+    from tiler.parts import prepare_parts
+    from tiler.parts_ticket import save_parts
+    from tiler.printers.sheets import sheet_label
+
+    parts, output = parts_of(options), Path(options.output)
+    with progress_bar() as progress:
+        found = prepare_parts(parts, progress)
+    save_parts(parts, output)
+    for prepared in found:
+        for warning in prepared.warnings:
+            talk(f"note: {prepared.part}: {warning}")
+    each = ", ".join(f"{prepared.part} {len(prepared.plan.tiles)}" for prepared in found)
+    count = sum(len(prepared.plan.tiles) for prepared in found)
+    talk(
+        f"{output}: the job ticket of {len(parts)} parts, {count} sheets of {sheet_label(parts[0].job.sheet)} ({each})"
+    )
     talk(f"See it with: tiler open {output}")
     return 0
