@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -14,11 +15,13 @@ from tiler.fold.box import FoldedBox
 from tiler.fold.hinges import Hinge
 from tiler.fold.meetings import Meeting, Side
 from tiler.fold.scene import Scene
-from tiler.fold.verdict import Verdict
 from tiler.geometry import Affine, Point
 from tiler.marks.box_picture import BoxPicture, PicturedFace, Rings
 from tiler.pack.corners_facts import BAND, CornerStrip, StripSide
 from tiler.structure.panels import Panel
+
+if TYPE_CHECKING:
+    from tiler.fold.verdict import Verdict
 
 _NEAR = 0.7
 """Cosine of 45 degrees."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from tiler.geometry import Point, Size
+from tiler.geometry import Point, Rect, Size
 from tiler.marks.metrics import Measure, cap_height, em, wrap
 from tiler.marks.shapes import Line, Shape, Words
 from tiler.marks.style import BLACK, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
@@ -49,9 +49,12 @@ _LONG_LIST = 4
 class Column:
     """A column of text that grows downwards; read ``shapes`` and ``y`` when it is set."""
 
-    def __init__(self, at: Point, width: float, scale: TypeScale, measure: Measure) -> None:
+    def __init__(
+        self, at: Point, width: float, scale: TypeScale, measure: Measure, only_measured: bool = False
+    ) -> None:
         self.x, self.y, self.width = at.x, at.y, width
         self.scale, self.measure = scale, measure
+        self._only_measured = only_measured
         self.shapes: list[Shape] = []
 
     def gap(self, height: float) -> None:
@@ -115,11 +118,19 @@ class Column:
         count = len(wrap(text, self.width - indent, self.scale.body, self.measure))
         words = (count - 1) * self.scale.leading + cap_height(self.scale.body)
         height = max(size.height, words)
-        self.shapes += draw(Point(self.x + size.width / 2, self.y + height / 2))
+        if not self._only_measured:
+            self.shapes += draw(Point(self.x + size.width / 2, self.y + height / 2))
         top = self.y
         self.y = top + (height - words) / 2
         self.paragraph(text, indent)
         self.y = top + height + NEAR + CLOSE / 2
+
+    def picture(self, draw: Callable[[Rect], Sequence[Shape]], height: float) -> None:
+        """A picture as wide as the column, with air round it; ``draw`` gets its place."""
+        place = Rect(self.x + NEAR, self.y + CLOSE, self.width - 2 * NEAR, height)
+        if not self._only_measured:
+            self.shapes += draw(place)
+        self.y += height + NEAR + CLOSE
 
 
 Block = Callable[[Column], None]
@@ -128,7 +139,7 @@ Block = Callable[[Column], None]
 
 def height_of(blocks: Sequence[Block], width: float, scale: TypeScale, measure: Measure) -> float:
     """Height of blocks set one below the other, mm."""
-    column = Column(Point(0, 0), width, scale, measure)
+    column = Column(Point(0, 0), width, scale, measure, only_measured=True)
     _set(blocks, column)
     return column.y
 

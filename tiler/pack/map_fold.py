@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from tiler.geometry import Rect
 from tiler.marks.box_picture import BoxPicture
 from tiler.marks.facts import CheckSpot, Facts, FoldFacts
 from tiler.marks.names import size_words
-from tiler.marks.style import CLOSE, NEAR, QUIET
+from tiler.marks.style import NEAR, QUIET
 from tiler.pack.corners_view import draw_box
 from tiler.pack.layout import Block, Column
 from tiler.plan.tile import Plan
@@ -29,12 +28,9 @@ def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float
 
     def block(column: Column) -> None:
         column.heading("Folded")
-        room = column.width - 2 * NEAR
-        tall = min(height, natural_height(picture, room))
-        place = Rect(column.x + NEAR, column.y + CLOSE, room, tall)
         inside = facts.inside.size if facts.inside is not None else None
-        column.shapes += draw_box(picture, place, facts.flat, column.measure, inside)
-        column.y += tall + NEAR + CLOSE
+        tall = min(height, natural_height(picture, column.width - 2 * NEAR))
+        column.picture(lambda place: draw_box(picture, place, facts.flat, column.measure, inside), tall)
         column.paragraph(size_words(*fold.size))
         if fold.upside_down:
             column.paragraph(_on_their_heads(fold.upside_down), grey=QUIET)

@@ -104,7 +104,8 @@ def _with_box(
         return layout
     picture = fold.picture
     least = LEAST * scale.body
-    wider = best_layout(plan, (*blocks, fold_block(facts, fold, picture, least)), scale, measure)
+    more = (*blocks, fold_block(facts, fold, picture, least))
+    wider = best_layout(plan, more, scale, measure, (layout.landscape,))
     if wider is None or wider.frame.factor < _MUCH_AS_LARGE * layout.frame.factor:
         return layout
     notes = wider.notes
@@ -134,10 +135,24 @@ def title_height(scale: TypeScale) -> float:
     return cap_height(scale.title) + NEAR + cap_height(scale.body) + NEAR + WIDE
 
 
-def best_layout(plan: Plan, blocks: Sequence[Block], scale: TypeScale, measure: Measure) -> Layout | None:
-    """The layout with the largest drawing; upright and words below win when equal."""
+def best_layout(
+    plan: Plan,
+    blocks: Sequence[Block],
+    scale: TypeScale,
+    measure: Measure,
+    ways: Sequence[bool] = (False, True),
+) -> Layout | None:
+    """The layout with the largest drawing; upright and words below win when equal.
+
+    Args:
+        plan: The sheets.
+        blocks: The words.
+        scale: Sizes of type.
+        measure: Width of a text.
+        ways: True for a landscape page, as far as they are tried.
+    """
     best: Layout | None = None
-    for landscape in (False, True):
+    for landscape in ways:
         content = _content(plan, landscape, scale)
         most = max(1, min(len(blocks), int(content.width // (_COLUMN * scale.body))))
         for count in range(1, most + 1):
