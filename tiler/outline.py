@@ -1,24 +1,25 @@
-"""The outline of a pack: its map, its assembly, and one section for each strip."""
+"""The outline of a pack: its map and what else stands before the tiles, and one section for each strip."""
 
 from __future__ import annotations
+
+from collections.abc import Iterable
 
 from tiler.pack.writer import Section
 from tiler.plan.tile import Plan, Tile
 
 
 def sections_of(
-    plan: Plan, printed: tuple[Tile, ...], maps: int, steps: int, sides: int
+    plan: Plan, printed: tuple[Tile, ...], before: Iterable[tuple[str, int]], sides: int
 ) -> tuple[Section, ...]:
     """The sections of a pack in the order of its pages.
 
     Args:
         plan: All tiles.
         printed: Those that are printed.
-        maps: Sheets of the map.
-        steps: Sheets of the assembly.
+        before: Title and sheets of each group of pages before the tiles; those without sheets are left out.
         sides: Pages for each sheet, 1 or 2.
     """
-    groups = [("Map", maps), ("Assembly", steps)]
+    groups = [(title, sheets) for title, sheets in before if sheets]
     for strip in plan.strips:
         count = sum(1 for tile in strip if tile in printed)
         if count:

@@ -24,9 +24,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiler.errors import UsageError
+from tiler.fronts import fronts_of, outcome_of, pack_of
 from tiler.job import Job
 from tiler.load import Progress, quietly
-from tiler.run import Outcome, Prepared, pack_of, pages_of, prepare
+from tiler.run import Outcome, Prepared, prepare
 
 if TYPE_CHECKING:
     from tiler.marks.shapes import Page
@@ -181,21 +182,12 @@ def _drawn(prepared: Prepared, output: Path, sides: int, before: int) -> tuple[B
     """The pages of one part, and where they come to lie behind ``before`` other pages."""
     from tiler.pack.writer import Bound
 
-    maps, steps, tiles = pages_of(prepared)
-    pack = _named(pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles)), prepared.part)
+    fronts = fronts_of(prepared)
+    pack = _named(pack_of(prepared, fronts), prepared.part)
     if sides > prepared.sides:
         pack = _with_blank_backs(pack)
     numbers = range(before + 1, before + len(pack.pages) + 1, sides)
-    fronts = len(maps) + len(steps)
-    outcome = Outcome(
-        prepared=prepared,
-        output=output,
-        map_pages=tuple(numbers[: len(maps)]),
-        assembly_pages=tuple(numbers[len(maps) : fronts]),
-        tile_pages={tile.label: numbers[fronts + i] for i, tile in enumerate(prepared.printed)},
-        size=0,
-        sides=sides,
-    )
+    outcome = replace(outcome_of(prepared, fronts, output, numbers), sides=sides)
     return Bound(pack, prepared.flat, prepared.loaded.inside), outcome
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +23,6 @@ from tiler.plan.tile import Plan, Tile
 if TYPE_CHECKING:
     from tiler.marks.facts import Facts, Flip, MarkOptions
     from tiler.marks.shapes import Page
-    from tiler.pack.writer import Pack
     from tiler.printers.profile import Profile
 
 
@@ -70,6 +69,12 @@ class Outcome:
     """Length of the pack in bytes."""
     sides: int = 1
     """Printed sides of each sheet; with 2, the page after each front page is its back."""
+    proof_pages: tuple[int, ...] = ()
+    """Page numbers in the pack, counted from 1; empty without a proof list."""
+    corner_pages: tuple[int, ...] = ()
+    """Page numbers in the pack, counted from 1; empty without corner strips."""
+    notes: tuple[str, ...] = ()
+    """Sentences on what was asked for and is not in the pack."""
 
     @property
     def first_pages(self) -> tuple[int, ...]:
@@ -79,7 +84,7 @@ class Outcome:
     @property
     def rest_pages(self) -> tuple[int, ...]:
         """All pages but those of the map."""
-        fronts = (*self.assembly_pages, *self.tile_pages.values())
+        fronts = (*self.assembly_pages, *self.proof_pages, *self.corner_pages, *self.tile_pages.values())
         return tuple(page + side for page in fronts for side in range(self.sides))
 
 
@@ -160,67 +165,23 @@ def write(prepared: Prepared, output: Path, progress: Progress = quietly) -> Out
     """Write the pack of a prepared job.
 
     Raises:
-        TilerError: The output cannot be written; no file has changed.
+        TilerError: The output, or what the job asks for in it, cannot be made; no file has changed.
     """
+    from tiler.fronts import fronts_of, outcome_of, pack_of
     from tiler.pack.target import check_target, replaced
     from tiler.pack.writer import write_pack
 
     check_target(output, prepared.job.inputs)
     progress("drawing the marks", 0.4)
-    maps, steps, tiles = pages_of(prepared)
-    pack = pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
+    fronts = fronts_of(prepared, progress)
+    pack = pack_of(prepared, fronts)
     progress("writing the pack", 0.6)
     with replaced(output) as stream:
         write_pack(pack, prepared.flat, stream, prepared.loaded.inside)
         progress("writing the pack", 0.95)
     progress("done", 1.0)
-    sides = prepared.sides
-    numbers = range(1, len(pack.pages) + 1, sides)
-    before = len(maps) + len(steps)
-    return Outcome(
-        prepared=prepared,
-        output=output,
-        map_pages=tuple(numbers[: len(maps)]),
-        assembly_pages=tuple(numbers[len(maps) : before]),
-        tile_pages={tile.label: numbers[before + i] for i, tile in enumerate(prepared.printed)},
-        size=output.stat().st_size,
-        sides=sides,
-    )
-
-
-def pack_of(prepared: Prepared, maps: int, steps: int, fronts: tuple[Page, ...]) -> Pack:
-    """The pack of some front pages: the map, the assembly, then the tiles; with backs where there are any."""
-    from tiler.inside import backed
-    from tiler.outline import sections_of
-    from tiler.pack.writer import Pack
-
-    job, inside = prepared.job, prepared.loaded.inside
-    pages = fronts
-    if inside is not None:
-        pages = backed(fronts, prepared.printed, prepared.plan, facts_of(prepared), job.lighten)
-    return Pack(
-        title=f"{prepared.flat.path.name} · true-size mock",
-        pages=pages,
-        sections=sections_of(prepared.plan, prepared.printed, maps, steps, prepared.sides),
-        date=date_of(prepared.flat),
-        hidden=prepared.loaded.structure_layers if job.guides == "full" else (),
-        corrections=corrections_of(prepared.profile, pages, None if inside is None else job.flip),
-        duplex="none" if inside is None else job.flip,
-    )
-
-
-def pages_of(prepared: Prepared) -> tuple[tuple[Page, ...], tuple[Page, ...], tuple[Page, ...]]:
-    """Map pages, assembly pages and tile pages as shapes."""
-    from tiler.marks.sheet import tile_page
-    from tiler.pack.assembly_page import assembly_pages
-    from tiler.pack.ink import text_width
-    from tiler.pack.map_page import map_pages
-
-    facts, options = facts_of(prepared), marks_of(prepared)
-    maps = map_pages(prepared.plan, facts, text_width)
-    steps = assembly_pages(prepared.plan, facts, text_width)
-    tiles = tuple(tile_page(prepared.plan, tile, facts, options, text_width) for tile in prepared.printed)
-    return maps, steps, tiles
+    numbers = range(1, len(pack.pages) + 1, prepared.sides)
+    return replace(outcome_of(prepared, fronts, output, numbers), size=output.stat().st_size)
 
 
 def marks_of(prepared: Prepared) -> MarkOptions:

@@ -6,8 +6,8 @@ import pytest
 
 from tests.sample_plans import ALL_PLANS, facts_for, grid_2x3, strips_plan
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
-from tiler.checks.proof import proof_of, text_numbers
-from tiler.geometry import Rect
+from tiler.checks.proof import PointToCheck, proof_of, text_numbers
+from tiler.geometry import Point, Rect
 from tiler.marks.shapes import Line, Page, Words
 from tiler.pack.ink import text_width
 from tiler.pack.proof_page import Proof, ProofGroup, ProofItem, proof_pages
@@ -61,11 +61,11 @@ def test_no_text_is_lost_between_columns_and_pages() -> None:
 
 def test_each_open_item_has_one_box_and_a_waived_one_has_none() -> None:
     plan = grid_2x3()
-    proof = proof_of(many(3), [("corner of the gold line", "A2")])
+    proof = proof_of(many(3), [PointToCheck("c", "corner of the gold line", Point(120, 45), "A2")])
     pages = proof_pages(proof, plan, facts_for(plan), text_width)
     boxes = [shape for page in pages for shape in page.shapes if isinstance(shape, Line) and shape.closed]
     assert len(boxes) == 1 + 1 + 3 + 3  # finding, check point, facts, texts
-    assert "corner of the gold line" in said(pages)
+    assert {"corner of the gold line", "c", "A2", "at 120, 45 mm"} <= set(said(pages))
     assert any("waived: agreed" in words for words in said(pages))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
 from tiler.geometry import Point
@@ -13,12 +14,25 @@ _KINDS = {"number": "Numbers", "date": "Dates", "address": "Addresses"}
 _TITLES = {Severity.FAULT: "Faults", Severity.WARNING: "Warnings", Severity.NOTE: "Notes"}
 
 
-def proof_of(report: Report, check_points: Sequence[tuple[str, str]] = ()) -> Proof:
+@dataclass(frozen=True)
+class PointToCheck:
+    """A spot that the user wants to inspect."""
+
+    sign: str
+    """The letter that stands for it on the map."""
+    name: str
+    at: Point
+    """True-size flat millimetres."""
+    tile: str = ""
+    """The tile that shows it; empty when none does."""
+
+
+def proof_of(report: Report, check_points: Sequence[PointToCheck] = ()) -> Proof:
     """Findings, check points, facts and texts, in this order.
 
     Args:
         report: What the checks say.
-        check_points: Name and tile of each spot that the user wants to inspect.
+        check_points: Spots that the user wants to inspect.
     """
     standing = report.standing
     groups = [
@@ -31,8 +45,8 @@ def proof_of(report: Report, check_points: Sequence[tuple[str, str]] = ()) -> Pr
         if f.waived
     )
     groups.append(ProofGroup("Waived", waived))
-    points = tuple(ProofItem(name, tile) for name, tile in check_points)
-    groups.append(ProofGroup("Check points", points))
+    points = tuple(_point(point) for point in check_points)
+    groups.append(ProofGroup("Check points", points, "Letters are those on the map."))
     groups += [
         ProofGroup(f"{title} to hold against the brief", _facts(report.texts, kind))
         for kind, title in _KINDS.items()
@@ -60,9 +74,18 @@ def text_numbers(report: Report, scale: float = 1.0) -> tuple[tuple[str, Point],
 
 def _finding(finding: Finding) -> ProofItem:
     """A finding with its place."""
-    x, y = finding.box.centre
-    place = f"at {format_number(x, 0)}, {format_number(y, 0)} mm · " if finding.tile else ""
+    place = f"{_place(finding.box.centre)} · " if finding.tile else ""
     return ProofItem(finding.message, finding.tile, detail=f"{place}{finding.rule}")
+
+
+def _point(point: PointToCheck) -> ProofItem:
+    """A check point with its place."""
+    return ProofItem(point.name, point.tile, point.sign, _place(point.at))
+
+
+def _place(at: Point) -> str:
+    """A place on the flat."""
+    return f"at {format_number(at.x, 0)}, {format_number(at.y, 0)} mm"
 
 
 def _facts(texts: Sequence[TextEntry], kind: str) -> tuple[ProofItem, ...]:

@@ -119,11 +119,10 @@ class Printed:
 
 def print_to_memory(prepared: Prepared) -> Printed:
     """The very pack that would be written."""
+    from tiler.fronts import fronts_of, pack_of
     from tiler.pack.writer import write_pack
-    from tiler.run import pack_of, pages_of
 
-    maps, steps, tiles = pages_of(prepared)
-    pack = pack_of(prepared, len(maps), len(steps), (*maps, *steps, *tiles))
+    pack = pack_of(prepared, fronts_of(prepared))
     out = io.BytesIO()
     write_pack(pack, prepared.flat, out, prepared.loaded.inside)
     labels = tuple(page.label for page in pack.pages)

@@ -1,0 +1,83 @@
+"""What a job asks of checks and folding for its pack: proof list with numbers, and corner strips."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tiler.errors import StructureError
+from tiler.geometry import Point
+from tiler.load import Progress, quietly
+from tiler.run import Prepared
+
+if TYPE_CHECKING:
+    from tiler.checks.finding import Report
+    from tiler.checks.proof import PointToCheck
+    from tiler.marks.facts import Facts
+    from tiler.marks.shapes import Page
+
+NO_MEETING = "no art runs to an edge that meets another, so there are no corner strips"
+NOTHING_TO_LIST = "the checks find nothing to list and the file has no texts, so there is no proof list"
+
+
+def report_of(prepared: Prepared, progress: Progress = quietly) -> Report:
+    """The checks of a job, with its own limits, words and waivers.
+
+    Raises:
+        TilerError: The flat, the limits or the word list cannot be read.
+    """
+    from tiler.checks.limits import read_limits
+    from tiler.checks.run import run_checks
+    from tiler.checks.word_list import read_words
+
+    job = prepared.job
+    limits, words = read_limits(job.limits), read_words(job.words)
+    structure, plan = prepared.loaded.structure, prepared.plan
+    return run_checks(prepared.flat, structure, plan, limits, job.waivers, words, progress)
+
+
+def proof_list(
+    prepared: Prepared, facts: Facts
+) -> tuple[tuple[Page, ...], tuple[tuple[str, Point], ...], tuple[str, ...]]:
+    """The pages of the proof list, the numbers of its texts for the map, and what there is to say.
+
+    Raises:
+        TilerError: The flat, the limits or the word list cannot be read.
+    """
+    from tiler.checks.proof import proof_of, text_numbers
+    from tiler.pack.ink import text_width
+    from tiler.pack.proof_page import proof_pages
+
+    report = report_of(prepared)
+    proof = proof_of(report, points_to_check(prepared, facts))
+    pages = proof_pages(proof, prepared.plan, facts, text_width)
+    return pages, text_numbers(report, prepared.job.scale), () if pages else (NOTHING_TO_LIST,)
+
+
+def points_to_check(prepared: Prepared, facts: Facts) -> tuple[PointToCheck, ...]:
+    """The check points of the job, each with its letter on the map and its tile."""
+    from tiler.checks.proof import PointToCheck
+
+    found = []
+    for spot, point in zip(facts.check_points, prepared.job.check_points, strict=True):
+        tiles = (tile.label for tile in prepared.plan.tiles if tile.face.contains(spot.at))
+        found.append(PointToCheck(spot.sign, spot.name, point.at, next(tiles, "")))
+    return tuple(found)
+
+
+def corner_strips(prepared: Prepared, facts: Facts) -> tuple[tuple[Page, ...], tuple[str, ...]]:
+    """The pages of the corner strips, and why there are none.
+
+    Raises:
+        PackError: The sheet is too small for them.
+        FlatError: The flat cannot be drawn.
+    """
+    from tiler.fold.of_flat import corner_pages_of
+    from tiler.folding import fold_of
+
+    loaded, job = prepared.loaded, prepared.job
+    try:
+        box = fold_of(loaded, job.fold).box
+    except StructureError:
+        return (), ()  # the plan's warnings say why the flat does not fold
+    pages = corner_pages_of(loaded, box, facts, job.sheet, prepared.plan.margins)
+    return pages, () if pages else (NO_MEETING,)
