@@ -94,10 +94,10 @@ def page_rows(job: Job) -> tuple[Row, ...]:
     )
     corners = Row(
         "corners",
-        "Corner strips",
+        "Corners",
         "Print",
         _yes(job.corners),
-        "A page that lays the art of both sides of every meeting edge to edge.",
+        "A page of corner strips: the art of both sides of every meeting, edge to edge.",
         tuple(Option(_yes(on), replace(job, corners=on)) for on in (False, True)),
         is_set=job.corners,
     )

@@ -115,3 +115,24 @@ class Viewport:
         x = min(max(self.centre.x, 0.0), self.page.width)
         y = min(max(self.centre.y, 0.0), self.page.height)
         return replace(self, centre=Point(x, y))
+
+
+SHARE_OF_WINDOW = 0.5
+"""Most of the window that a place looked at may take."""
+
+NEAREST_LOOK = 8.0
+"""A small place is not enlarged further than this, so that what lies round it still shows."""
+
+
+def looking_at(view: Viewport, place: Rect) -> Viewport:
+    """The window with a place in its middle, as near as shows all of it with room round it."""
+    whole = replace(view, zoom=1.0)
+    window = whole.window
+    fits = [
+        zoom
+        for zoom in ZOOMS
+        if zoom <= NEAREST_LOOK
+        and place.width <= SHARE_OF_WINDOW * window.width / zoom
+        and place.height <= SHARE_OF_WINDOW * window.height / zoom
+    ]
+    return replace(view, zoom=max(fits, default=1.0)).centred(place.centre)

@@ -1,4 +1,4 @@
-"""The plan screen's seam-free stretches."""
+"""The plan screen's findings and its seam-free stretches."""
 
 from __future__ import annotations
 
@@ -7,11 +7,16 @@ from dataclasses import replace
 from tiler.errors import UsageError
 from tiler.job import Job
 from tiler.plan.request import Forbidden
-from tiler.tui.picking import find_seam
+from tiler.tui.checking import Checked
+from tiler.tui.findings_rows import Entry
+from tiler.tui.picking import Picked, find_seam
 from tiler.tui.print_rows import stretch_words
 from tiler.tui.screens.dialogs import AskScreen, Question
+from tiler.tui.screens.findings import FindingsScreen
 from tiler.tui.screens.plan_work import PlanWork
 from tiler.tui.typed import parse_stretch
+from tiler.tui.viewport import looking_at
+from tiler.tui.widgets.flat_view import FlatView
 from tiler.units import format_number
 
 AROUND = 15.0
@@ -19,7 +24,38 @@ AROUND = 15.0
 
 
 class PlanChecks(PlanWork):
-    """Asks where no seam may lie."""
+    """Opens the findings and goes to their places; asks where no seam may lie."""
+
+    _checked: Checked | None = None
+    """What the checks have said last."""
+
+    # -- findings
+
+    def action_findings(self) -> None:
+        """See what the checks find."""
+        prepared = self.prepared
+        if prepared is None or self.problem is not None or prepared.job != self.work.job:
+            self.notify("There is no plan to check yet.", severity="warning", timeout=4)
+            return
+        known = self._checked if self._checked and self._checked.holds_for(prepared) else None
+        screen = FindingsScreen(prepared, self.store, known, self._keep_checked, self.take, self.plain)
+        self.app.push_screen(screen, self._go_to)
+
+    def _keep_checked(self, checked: Checked) -> None:
+        self._checked = checked
+
+    def _go_to(self, entry: Entry | None) -> None:
+        """Pick the tile of a finding and look at its place."""
+        if entry is None or entry.rect is None:
+            return
+        self.picked = Picked(tile=entry.tile)
+        view = self.query_one(FlatView)
+        self.call_after_refresh(view.focus)
+        if view.view is not None:
+            view.look(looking_at(view.view, entry.rect))
+        self._show_caption(f"{entry.text}\n+ - nearer, farther · 0 whole flat · i back to the findings")
+
+    # -- stretches without seams
 
     def action_forbid(self) -> None:
         """Ask for a stretch without seams."""
