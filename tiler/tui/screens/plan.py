@@ -30,6 +30,7 @@ from tiler.tui.picking import (
 )
 from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, Question
 from tiler.tui.screens.pages import PagesScreen
+from tiler.tui.screens.plan_checks import PlanChecks
 from tiler.tui.screens.plan_files import PlanFiles
 from tiler.tui.screens.plan_revise import PlanRevise
 from tiler.tui.screens.reading import help_screen, notes_screen
@@ -42,7 +43,7 @@ from tiler.tui.widgets.picture import PictureView
 from tiler.units import format_number
 
 
-class PlanScreen(PlanFiles, PlanRevise):
+class PlanScreen(PlanFiles, PlanRevise, PlanChecks):
     """Takes keys and presses and turns them into a changed job."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings()]
