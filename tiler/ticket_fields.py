@@ -98,12 +98,17 @@ def values_of(job: Job, named: Callable[[Path], str]) -> Values:
             check_points=([{"name": point.name, "at": list(point.at)} for point in job.check_points], ""),
         ),
         "fold": _fold_values(job.fold),
-        "check": _kept(
-            limits=(named(job.limits) if job.limits else None, "limits of the house"),
-            words=(named(job.words) if job.words else None, "word list for the spelling"),
-            waivers=([{"rule": w.rule, "near": list(w.near), "reason": w.reason} for w in job.waivers], ""),
-        ),
+        "check": _check_values(job, named),
     }
+
+
+def _check_values(job: Job, named: Callable[[Path], str]) -> dict[str, tuple[Any, str]]:
+    """What the checks are told."""
+    return _kept(
+        limits=(named(job.limits) if job.limits else None, "limits of the house"),
+        words=(named(job.words) if job.words else None, "word list for the spelling"),
+        waivers=([{"rule": w.rule, "near": list(w.near), "reason": w.reason} for w in job.waivers], ""),
+    )
 
 
 def _fold_values(fold: FoldChoices) -> dict[str, tuple[Any, str]]:
