@@ -15,10 +15,11 @@ from tiler.geometry import Rect
 from tiler.load import Loaded
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection, Iterable
 
     from tiler.flat.layers import Key
     from tiler.flat.read import Flat
+    from tiler.fold.meetings import Meeting
     from tiler.geometry import Margins
     from tiler.marks.facts import Facts
     from tiler.marks.shapes import Page
@@ -63,8 +64,19 @@ def _texture(flat: Flat, hidden: Collection[Key], size: tuple[int, int]) -> Text
     return Texture(picture, picture.width / flat.size.width)
 
 
-def verdicts_of(loaded: Loaded, box: FoldedBox) -> dict[str, Verdict]:
-    """Look at the art along every meeting.
+def verdicts_of(
+    loaded: Loaded,
+    box: FoldedBox,
+    wanted: Iterable[Meeting] | None = None,
+    is_off: Callable[[], bool] = lambda: False,
+) -> dict[str, Verdict]:
+    """Look at the art along meetings.
+
+    Args:
+        loaded: The flat.
+        box: It, folded.
+        wanted: The meetings to look at; None looks at all.
+        is_off: True when the work is no longer wanted; what has been seen by then is returned.
 
     Raises:
         FlatError: The flat cannot be drawn.
@@ -73,8 +85,13 @@ def verdicts_of(loaded: Loaded, box: FoldedBox) -> dict[str, Verdict]:
 
     hidden = loaded.structure_layers
     painter = Preview(loaded.flat, hidden)
+    found: dict[str, Verdict] = {}
     with painter.kept_open():
-        return {meeting.id: judge(sampled(meeting, painter, bool(hidden))) for meeting in box.meetings}
+        for meeting in box.meetings if wanted is None else wanted:
+            if is_off():
+                break
+            found[meeting.id] = judge(sampled(meeting, painter, bool(hidden)))
+    return found
 
 
 def corner_pages_of(

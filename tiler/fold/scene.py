@@ -129,7 +129,8 @@ def scene_of(box: FoldedBox, corner: Corner, opening: float = 0.0) -> Scene:
         visible = _visible(one, upright)
         if not visible.is_empty:
             side: Print = "outside" if one.facing > 0 else "inside"
-            facets.append(Facet(one.panel.id, side, one.to_view, visible, _light(one, matrix)))
+            light = brightness(one.outside, one.facing, matrix)
+            facets.append(Facet(one.panel.id, side, one.to_view, visible, light))
             lines += _outline(one, visible)
     labels = _labels(box, places, matrix, facets) if opening < 1e-3 else ()
     return Scene(tuple(facets), tuple(lines), labels, _extent(upright))
@@ -212,9 +213,15 @@ def _half_plane(value: Array, bounds: tuple[float, float, float, float]) -> Base
     return shapely.Polygon(kept) if len(kept) >= 3 else shapely.Polygon()
 
 
-def _light(one: _Seen, matrix: Array) -> float:
-    """Brightness of the side that is seen."""
-    normal = matrix @ one.outside * (1 if one.facing > 0 else -1)
+def brightness(outside: Array, facing: float, matrix: Array) -> float:
+    """Brightness of the side of a panel that is seen, 0.7 to 1.
+
+    Args:
+        outside: Unit vector away from its printed outside, in space.
+        facing: Above 0 when the outside is seen.
+        matrix: The projection.
+    """
+    normal = matrix @ outside * (1 if facing > 0 else -1)
     return float(_DIM + (_BRIGHT - _DIM) * max(0.0, normal @ _LIGHT))
 
 

@@ -86,7 +86,7 @@ def paint(scene: Scene, textures: Textures, size: tuple[int, int], ground: Colou
     for facet in scene.facets:
         _paint_facet(canvas, facet, textures, to_pixels)
     pen = ImageDraw.Draw(canvas)
-    width = max(2, round(min(large) / 550))
+    width = max(1, round(min(large) / 550))
     for line in scene.lines:
         pen.line([to_pixels.apply(*point) for point in line], INK, width, joint="curve")
     return canvas.reduce(FINER)
