@@ -42,9 +42,14 @@ def open_screen(options: argparse.Namespace) -> int:
     from tiler.tui.app import TilerApp
 
     if path is not None and path.suffix.lower() == ".toml":
+        from tiler.parts import is_parts_ticket, load_parts
         from tiler.ticket import load_ticket
 
-        app = TilerApp(job=load_ticket(path), ticket=path)
+        if is_parts_ticket(path):
+            load_parts(path)  # a wrong one is told before the screen opens
+            app = TilerApp(path=path)
+        else:
+            app = TilerApp(job=load_ticket(path), ticket=path)
     else:
         app = TilerApp(path=path)
     app.run()

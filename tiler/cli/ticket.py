@@ -93,8 +93,7 @@ def _parts_ticket(options: argparse.Namespace) -> int:
             talk(f"note: {prepared.part}: {warning}")
     each = ", ".join(f"{prepared.part} {len(prepared.plan.tiles)}" for prepared in found)
     count = sum(len(prepared.plan.tiles) for prepared in found)
-    talk(
-        f"{output}: the job ticket of {len(parts)} parts, {count} sheets of {sheet_label(parts[0].job.sheet)} ({each})"
-    )
+    sheets = f"{count} sheets of {sheet_label(parts[0].job.sheet)} ({each})"
+    talk(f"{output}: the job ticket of {len(parts)} parts, {sheets}")
     talk(f"See it with: tiler open {output}")
     return 0

@@ -16,14 +16,17 @@ from textual.screen import Screen
 
 from tiler.errors import TilerError
 from tiler.job import Job
+from tiler.parts import is_parts_ticket, load_parts
 from tiler.printers.profile import Profile
 from tiler.printers.sheets import default_sheet
 from tiler.run import Outcome
 from tiler.ticket import load_ticket
 from tiler.tui.commands import COMMANDS
+from tiler.tui.parts_state import PartsSession
 from tiler.tui.pasted import is_ticket, pasted_path
 from tiler.tui.recent import remember, state_folder
 from tiler.tui.screens.dialogs import ConfirmScreen, Reply
+from tiler.tui.screens.parts import PartsScreen
 from tiler.tui.screens.plan import PlanScreen
 from tiler.tui.screens.reading import help_screen
 from tiler.tui.screens.start import StartScreen
@@ -122,7 +125,7 @@ class TilerApp(App[None]):
     def ask_for_file(self) -> None:
         """Let the user choose a file."""
         around = self.around
-        has_job = isinstance(self.screen, PlanScreen)
+        has_job = isinstance(self.screen, PlanScreen | PartsScreen)
         self.push_screen(StartScreen(around.folder, around.state, around.sample, has_job), self._chosen)
 
     def _chosen(self, path: Path | None) -> None:
@@ -132,13 +135,23 @@ class TilerApp(App[None]):
     def open_path(self, path: Path) -> None:
         """Open a flat or a ticket, unless unsaved choices hold the user back."""
         try:
-            session = self._session(path)
+            begin = self._beginning(path)
         except TilerError as problem:
             self.notify(str(problem), title=path.name, severity="error", timeout=10, markup=False)
-            if not isinstance(self.screen, PlanScreen | StartScreen):
+            if not isinstance(self.screen, PlanScreen | PartsScreen | StartScreen):
                 self.ask_for_file()
             return
-        self._guarded("Open another file?", partial(self._begin, session))
+        self._guarded("Open another file?", begin)
+
+    def _beginning(self, path: Path) -> Callable[[], None]:
+        """What begins with a file.
+
+        Raises:
+            TilerError: The ticket cannot be read.
+        """
+        if is_ticket(path) and is_parts_ticket(path):
+            return partial(self._begin_parts, PartsSession.of(load_parts(path), path))
+        return partial(self._begin, self._session(path))
 
     def _session(self, path: Path) -> Session:
         """The session that a file begins.
@@ -152,7 +165,13 @@ class TilerApp(App[None]):
 
     def _begin(self, session: Session) -> None:
         remember(self.around.state, session.ticket or session.job.flat)
-        screen = PlanScreen(session, self.around.profiles, self.around.is_plain)
+        self._show_alone(PlanScreen(session, self.around.profiles, self.around.is_plain))
+
+    def _begin_parts(self, session: PartsSession) -> None:
+        remember(self.around.state, session.ticket)
+        self._show_alone(PartsScreen(session, self.around.profiles, self.around.is_plain))
+
+    def _show_alone(self, screen: Screen[None]) -> None:
         while len(self.screen_stack) > 1:
             self.pop_screen()
         self.push_screen(screen)
@@ -166,6 +185,8 @@ class TilerApp(App[None]):
                 self.screen.dismiss(path)
             elif isinstance(self.screen, PlanScreen):
                 self.screen.drop(path)
+            elif isinstance(self.screen, PartsScreen):
+                self.open_path(path)
 
     # -- leaving
 
@@ -178,13 +199,21 @@ class TilerApp(App[None]):
         else:
             self._guarded("Leave tiler?", self.exit)
 
-    def _plan_screen(self) -> PlanScreen | None:
-        return next((screen for screen in self.screen_stack if isinstance(screen, PlanScreen)), None)
+    def _holder(self) -> PlanScreen | PartsScreen | None:
+        """The screen that holds the choices: the list of the parts, if there is one, else the plan."""
+        for screen in self.screen_stack:
+            if isinstance(screen, PlanScreen | PartsScreen):
+                return screen
+        return None
 
     def _guarded(self, title: str, go_on: Callable[[], object]) -> None:
         """Go on at once, or ask first when choices are not saved."""
-        plan = self._plan_screen()
-        if plan is None or not plan.work.is_unsaved:
+        holder = self._holder()
+        if isinstance(holder, PartsScreen):
+            opened = next((one for one in self.screen_stack if isinstance(one, PlanScreen)), None)
+            if opened is not None:
+                holder.take_part(opened.work.job)
+        if holder is None or not holder.work.is_unsaved:
             go_on()
             return
 
@@ -192,9 +221,10 @@ class TilerApp(App[None]):
             if answer == "drop":
                 go_on()
             elif answer == "save":
-                plan.action_save()
+                holder.action_save()
 
-        text = f"The choices for {plan.work.job.flat.name} stand in no ticket and in no pack yet."
+        name = holder.work.ticket.name if isinstance(holder, PartsScreen) else holder.work.job.flat.name
+        text = f"The choices for {name} stand in no ticket and in no pack yet."
         replies = (
             Reply("save", "Save ticket", is_main=True),
             Reply("drop", "Leave them"),

@@ -51,6 +51,7 @@ COMMANDS = (
     Command("save", "s", "s", "Save", "Save all choices as a job ticket.", FLAT, in_footer=True),
     Command("save_as", "S", "S", "Save as", "Save the job ticket to a place of your choice.", FLAT),
     Command("pages", "g", "g", "Pages", "Choose the page of a file with several.", FLAT),
+    Command("parts", "L", "L", "Parts", "Go back to the list of the parts.", FLAT),
     Command("revise", "N", "N", "New revision", "Compare with a later flat, print what changed.", FLAT),
     Command("undo", "u,ctrl+z", "u", "Undo", "Take the last change back.", FLAT, in_footer=True),
     Command("redo", "U,ctrl+y", "U", "Redo", "Make it again.", FLAT),
