@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from tiler.geometry import Point, Rect
 from tiler.marks.check_marks import Sign
@@ -30,23 +31,24 @@ def edge_signs(
         return ()
     signs: list[Sign] = []
     for edge in facts.fold.edges:
-        sign = _sign(plan, tile, edge, measure)
         others = [*taken, *(other.room for other in signs)]
-        if sign is not None and not any(sign.room.overlaps(rect) for rect in others):
-            signs.append(sign)
+        wishes = _wishes(plan, tile, edge, measure)
+        free = (sign for sign in wishes if not any(sign.room.overlaps(rect) for rect in others))
+        signs += itertools.islice(free, 1)
     return tuple(signs)
 
 
-def _sign(plan: Plan, tile: Tile, edge: MeetingEdge, measure: Measure) -> Sign | None:
-    """The name at its best spot that lies whole on one face; None when that is another tile's."""
+def _wishes(plan: Plan, tile: Tile, edge: MeetingEdge, measure: Measure) -> Iterator[Sign]:
+    """The name at its spots on a face, best first; none where its best spot lies on another tile."""
     turn = reading_turn(edge)
     room = _room(measure(edge.text, NOTE, True), turn)
-    for spot in edge.spots:
-        place = room.shifted(*spot)
-        holder = next((other for other in plan.tiles if other.face.holds(place)), None)
-        if holder is not None:
-            return _drawn(edge.text, spot, turn, place, tile) if holder.label == tile.label else None
-    return None
+    places = [(spot, room.shifted(*spot)) for spot in edge.spots]
+    holders = (other.label for _, place in places for other in plan.tiles if other.face.holds(place))
+    if next(holders, None) != tile.label:
+        return
+    for spot, place in places:
+        if tile.face.holds(place):
+            yield _drawn(edge.text, spot, turn, place, tile)
 
 
 def _drawn(text: str, spot: Point, turn: float, place: Rect, tile: Tile) -> Sign:

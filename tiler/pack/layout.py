@@ -123,7 +123,7 @@ class Column:
         top = self.y
         self.y = top + (height - words) / 2
         self.paragraph(text, indent)
-        self.y = top + height + NEAR + CLOSE / 2
+        self.y = top + max(size.height + 1.5 * CLOSE, words + NEAR + CLOSE / 2)
 
     def picture(self, draw: Callable[[Rect], Sequence[Shape]], height: float) -> None:
         """A picture as wide as the column, with air round it; ``draw`` gets its place."""

@@ -10,8 +10,11 @@ from tiler.pack.corners_view import draw_box
 from tiler.pack.layout import Block, Column
 from tiler.plan.tile import Plan
 
-LEAST = 4.0
-"""Height that the picture of the box has at least, in mm for each pt of type; less when it is narrow."""
+LEAST = 3.0
+"""Height that the picture of the box has at least, in mm for each pt of type; less where its width allows no
+more."""
+TALLEST = 8.0
+"""Height that it has at most, in mm for each pt of type."""
 MOST_POINTS = 40
 """So many check points are listed on the map, more only where they are ticked."""
 

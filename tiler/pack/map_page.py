@@ -20,7 +20,7 @@ from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
 from tiler.pack.inside_notes import inside_block
 from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, height_of, share_out, type_scale
 from tiler.pack.map_drawing import draw_map
-from tiler.pack.map_fold import LEAST, fold_block, points_block
+from tiler.pack.map_fold import LEAST, TALLEST, fold_block, points_block
 from tiler.pack.map_frame import Frame, fit
 from tiler.pack.map_legend import marks_block
 from tiler.pack.map_notes import care_block, check_block, facts_block
@@ -35,8 +35,6 @@ _CROWDED = 0.6
 
 _MUCH_AS_LARGE = 0.93
 """The folded box may cost this share of the drawing's size, not more."""
-_TALLEST = 8.0
-"""Height of the folded box on the second page at most, in mm for each pt of type."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +109,8 @@ def _with_box(
     notes = wider.notes
     used = height_of(notes.groups[-1], notes.width, scale, measure)
     spare = _content(plan, wider.landscape, scale).bottom - wider.notes_at.y - used
-    block = fold_block(facts, fold, picture, least + max(0.0, spare))
+    height = min(least + max(0.0, spare), TALLEST * scale.body)
+    block = fold_block(facts, fold, picture, height)
     groups = (*notes.groups[:-1], (*notes.groups[-1][:-1], block))
     return replace(wider, notes=replace(notes, groups=groups))
 
@@ -238,7 +237,7 @@ def _notes_with_box(
     notes = share_out(blocks, count, content.width, scale, measure)
     if facts.fold is None or facts.fold.picture is None:
         return notes
-    box = fold_block(facts, facts.fold, facts.fold.picture, _TALLEST * scale.body)
+    box = fold_block(facts, facts.fold, facts.fold.picture, TALLEST * scale.body)
     wider = share_out((*blocks, box), count, content.width, scale, measure)
     return wider if wider.height <= content.height else notes
 

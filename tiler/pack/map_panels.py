@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tiler.geometry import Point, Rect, Size
-from tiler.marks.arrow import arrow
+from tiler.marks.arrow import arrow, head
 from tiler.marks.crease_guides import clip
 from tiler.marks.facts import Facts
 from tiler.marks.metrics import Measure, cap_height, em
@@ -24,6 +24,8 @@ _DOT = 0.45
 """Radius of the dot on a panel that lies level, mm."""
 _LONGEST = 3.0
 """Length of an arrow, mm."""
+_GROUND = 1.7
+"""Size of the white ground below an arrow's head, times the head."""
 _STEPS = tuple(
     (away * dx, away * dy)
     for away in (0.0, 1.5, 3.0, 5.0)
@@ -133,5 +135,7 @@ def way_up(middle: Point, turn: float | None) -> tuple[Shape, ...]:
     if turn is None:
         return (Ring(middle, _DOT, grey=QUIET / 2, halo=HALO, filled=True),)
     angle = math.radians(turn)
-    away = (math.sin(angle) * _LONGEST / 2, -math.cos(angle) * _LONGEST / 2)
-    return arrow(middle.shifted(-away[0], -away[1]), middle.shifted(*away), QUIET / 2, FINE, HALO)
+    x, y = math.sin(angle), -math.cos(angle)
+    tail, tip = (middle.shifted(way * x * _LONGEST / 2, way * y * _LONGEST / 2) for way in (-1, 1))
+    ground = head(tip.shifted(2 * HALO * x, 2 * HALO * y), turn - 90, 1.0, _GROUND)
+    return (ground, *arrow(tail, tip, QUIET / 2, FINE, HALO))

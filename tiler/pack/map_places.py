@@ -58,6 +58,11 @@ class Places:
         self._taken.append(place)
         return place
 
+    def give_back(self, places: Iterable[Rect]) -> None:
+        """Free places that were taken."""
+        for place in places:
+            self._taken.remove(place)
+
     def miss(self, what: str) -> None:
         """Count a thing that found no place."""
         self._missed[what] = self._missed.get(what, 0) + 1

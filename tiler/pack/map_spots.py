@@ -18,6 +18,8 @@ _MEETING, _NUMBER = 0.85, 0.67
 """Type sizes of names and of numbers, share of that of the dimensions."""
 _NUDGE = 3.0
 """A number may stand this far from the middle of its text, mm."""
+BLEED = 3.0
+"""Art beyond a cut edge, mm of the plan (common practice, no source)."""
 _DIRECTIONS = 12
 """Ways in which the sign of a check point steps aside."""
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -79,13 +81,13 @@ def draw_meetings(facts: Facts, frame: Frame, places: Places, figure: float, mea
         found: list[Rect] = []
         for edge in edges:
             place = places.first(_beside(edge, frame, room))
-            if place is not None and not any(place.overlaps(other) for other in found):
-                found.append(place)
+            if place is not None:
+                found.append(places.take(place))
         if len(found) < 2:
-            places.miss("pair of meeting edge")
+            places.miss("meeting name")
+            places.give_back(found)
             continue
         for place in found:
-            places.take(place)
             base = Point(place.centre.x, place.bottom)
             shapes.append(Words(base, text, size, bold=True, align="middle", halo=1.5 * HALO))
     return shapes
@@ -95,7 +97,8 @@ def _beside(edge: MeetingEdge, frame: Frame, room: Size) -> Iterator[Rect]:
     """Places beside an edge: first where there is waste, then on its other side."""
     start, end = frame.point(edge.start), frame.point(edge.end)
     reach = (abs(edge.away.x) * room.width + abs(edge.away.y) * room.height) / 2 + 0.7 * CLOSE
-    for side in (reach, -reach):
+    beyond_bleed = reach + (BLEED * frame.factor if edge.spots else 0.0)
+    for side in (beyond_bleed, reach, -reach):
         for share in _SHARES:
             x = start.x + share * (end.x - start.x) + side * edge.away.x
             y = start.y + share * (end.y - start.y) + side * edge.away.y
