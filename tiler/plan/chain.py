@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from tiler.plan.region import Span
 from tiler.plan.tile import ALLOWANCE, EDGE_BAND
@@ -23,8 +24,7 @@ TINY = 1e-6
 """mm; lengths closer than this count as equal."""
 
 
-@dataclass(frozen=True)
-class Fees:
+class Fees(NamedTuple):
     """Paper that a sheet spends beyond the ends of its face, mm."""
 
     start_free: float

@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -34,8 +34,7 @@ FREE_PLACES = 60
 follows in either case."""
 
 
-@dataclass(frozen=True)
-class Edge:
+class Edge(NamedTuple):
     """A state between two strips, or at either end of the flat."""
 
     sheets: int
@@ -49,8 +48,7 @@ class Edge:
     cost: float
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(NamedTuple):
     """One strip with its faces."""
 
     top: float
@@ -62,8 +60,7 @@ class Strip:
     """From and to of each face along x, mm."""
 
 
-@dataclass(frozen=True)
-class Settled:
+class Settled(NamedTuple):
     """A whole plan in its planning space."""
 
     cost: float
