@@ -16,8 +16,9 @@ from tiler.errors import PrinterError, UsageError
 from tiler.geometry import Margins, Point, Size
 from tiler.plan.sheet import Sheet
 from tiler.printers.calibration import Calibration, error_in_words
-from tiler.printers.in_use import default_name, profiles_folder
-from tiler.printers.measure import SheetReadings, measured_profile
+from tiler.printers.in_use import profiles_folder
+from tiler.printers.keeping import keep_readings, parse_offset, write_calibration_sheet
+from tiler.printers.measure import SheetReadings
 from tiler.printers.profile import Profile
 from tiler.printers.profile_files import (
     default_profile,
@@ -27,6 +28,7 @@ from tiler.printers.profile_files import (
     save_profile,
     use_profile,
 )
+from tiler.printers.profile_words import profile_words
 from tiler.printers.queues import system_queues
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins, sheet_label
 from tiler.units import format_number, parse_length, parse_size
@@ -50,7 +52,7 @@ def list_printers(options: argparse.Namespace) -> int:
         print("No printer profiles yet. Make one: tiler printer calibrate -o SHEET.pdf, then measure.")
     for profile in listing.profiles:
         used = " (in use)" if profile.name == listing.default else ""
-        print(f"{profile.name}{used}: {_in_words(profile)}")
+        print(f"{profile.name}{used}: {profile_words(profile)}")
     for queue in queues:
         print(f"queue {queue.name}{' (the default of the system)' if queue.is_default else ''}")
     return 0
@@ -66,7 +68,7 @@ def show_printer(options: argparse.Namespace) -> int:
         print(json.dumps(_as_json(profile), indent=1))
         return 0
     print(profile.name)
-    print(f"  {_in_words(profile)}")
+    print(f"  {profile_words(profile)}")
     for loaded in profile.sheets:
         edges = ", ".join(format_number(edge, 2) for edge in loaded.margins)
         print(f"  {sheet_label(loaded.sheet)}: margins {edges} mm (top, right, bottom, left)")
@@ -95,20 +97,14 @@ def use_printer(options: argparse.Namespace) -> int:
         save_profile(folder, profile, replace=True)
         talk(f"{found.model or found.uri} told {len(found.sheets)} sheet sizes with their margins.")
     profile = use_profile(folder, options.name)
-    talk(f"Mocks are printed with {profile.name} from now on: {_in_words(profile)}.")
+    talk(f"Mocks are printed with {profile.name} from now on: {profile_words(profile)}.")
     return 0
 
 
 def calibrate_printer(options: argparse.Namespace) -> int:
     """Write the calibration sheet."""
-    from tiler.pack.target import check_target, replaced
-    from tiler.printers.calibration_pdf import calibration_pdf
-
     sheet, output = _sheet(options), Path(options.output)
-    check_target(output, [])
-    data = calibration_pdf(sheet)
-    with replaced(output) as stream:
-        stream.write(data)
+    write_calibration_sheet(sheet, output)
     talk(f"{output}: calibration sheet for {sheet_label(sheet)}, front and back.")
     name = options.name or "NAME"
     talk(f"Print it at 100 % with no fitting, let it rest, measure it, then: tiler printer measure {name}")
@@ -118,23 +114,20 @@ def calibrate_printer(options: argparse.Namespace) -> int:
 def measure_printer(options: argparse.Namespace) -> int:
     """Put readings into a profile and say what they mean."""
     folder, sheet = profiles_folder(), _sheet(options)
-    known = profile_path(folder, options.name).exists() and not options.replace
-    profile = load_profile(folder, options.name) if known else Profile(options.name)
+    profile_path(folder, options.name)  # a wrong name is told before anything is asked
     readings = SheetReadings(
         sheet,
         _lengths(options),
         parse_margins(options.edges) if options.edges else None,
-        _back(options.back),
+        parse_offset(options.back) if options.back is not None else None,
     )
-    profile, found = measured_profile(profile, readings, date.today())
-    profile = _noted(profile, options)
-    path = save_profile(folder, profile, replace=known or options.replace)
-    if found is not None:
-        _tell(found, parse_size(options.over) if options.over else LARGE)
-    if default_name(folder) is None:
-        use_profile(folder, profile.name)
-        talk(f"{profile.name} is the printer in use from now on.")
-    talk(f"{path}: {_in_words(profile)}.")
+    day, anew = date.today(), options.replace
+    kept = keep_readings(folder, options.name, readings, day, anew, options.queue, options.note)
+    if kept.found is not None:
+        _tell(kept.found, parse_size(options.over) if options.over else LARGE)
+    if kept.is_first:
+        talk(f"{kept.profile.name} is the printer in use from now on.")
+    talk(f"{kept.path}: {profile_words(kept.profile)}.")
     return 0
 
 
@@ -143,14 +136,6 @@ def _tell(found: Calibration, flat: Size) -> None:
     for warning in found.warnings:
         talk(f"note: {warning}")
     talk(error_in_words(found, flat))
-
-
-def _noted(profile: Profile, options: argparse.Namespace) -> Profile:
-    """The profile with queue and note, where they are given."""
-    from dataclasses import replace
-
-    queue = profile.queue if options.queue is None else options.queue
-    return replace(profile, queue=queue, note=profile.note if options.note is None else options.note)
 
 
 def _sheet(options: argparse.Namespace) -> Sheet:
@@ -177,30 +162,6 @@ def _lengths(options: argparse.Namespace) -> dict[str, float]:
         if text:
             said[name] = parse_length(text)
     return said
-
-
-def _back(text: str | None) -> Point | None:
-    """The offset of the back.
-
-    Raises:
-        UsageError: It is not two lengths.
-    """
-    if text is None:
-        return None
-    parts = text.split(",")
-    if len(parts) != 2:
-        raise UsageError(f"'{text}' is not an offset", "write two lengths, as in --back=-0.5,1")
-    return Point(parse_length(parts[0]), parse_length(parts[1]))
-
-
-def _in_words(profile: Profile) -> str:
-    """What a profile knows, short."""
-    sheets = ", ".join(sheet_label(loaded.sheet) for loaded in profile.sheets) or "no sheets yet"
-    if profile.measured is None:
-        return f"{sheets}; scale not measured"
-    across, along = (format_number(100 * scale, 2) for scale in (profile.scale_x, profile.scale_y))
-    skew = format_number(profile.skew, 2)
-    return f"{sheets}; prints {across} % across, {along} % along, skew {skew}° ({profile.measured})"
 
 
 def _as_json(profile: Profile) -> dict[str, Any]:
