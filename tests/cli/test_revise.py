@@ -118,3 +118,42 @@ def test_a_ticket_gives_the_choices_that_were_printed(
     assert main(["revise", str(old), str(new), *output, *SHEETS, "--overlap", "9mm"]) == 0
     assert json.loads(capsys.readouterr().out) == by_ticket
     assert len(by_ticket["changed"]) == 1
+
+
+def test_a_part_of_a_ticket_is_replaced_and_named_on_its_sheets(
+    old: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from pypdf import PdfReader
+
+    base = draw(altered(word="base"), tmp_path / "base.pdf")
+    job = tmp_path / "box.toml"
+    assert main(["ticket", str(old), str(base), "-o", str(job), *SHEETS]) == 0
+    new = draw(altered(word="hood"), tmp_path / "sleeve_rev2.pdf")
+    output = ["-o", str(tmp_path / "reprint.pdf"), "--json"]
+    capsys.readouterr()
+    assert main(["revise", str(job), str(new), *output]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["part"], found["changed"]) == ("sleeve", ["A1"])
+    pages = PdfReader(tmp_path / "reprint.pdf")
+    assert pages.page_labels[-1] == "sleeve A1"
+    assert "sleeve A1" in " ".join(pages.pages[-1].extract_text().split())
+    assert main(["revise", str(job), str(new), "--part", "base", *output]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["part"], found["old"]["file"]) == ("base", "base.pdf")
+
+
+def test_a_part_that_cannot_be_told_is_asked_for(
+    old: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    base = draw(altered(word="base"), tmp_path / "base.pdf")
+    job = tmp_path / "box.toml"
+    main(["ticket", str(old), str(base), "-o", str(job), *SHEETS])
+    new = draw(altered(word="hood"), tmp_path / "later.pdf")
+    capsys.readouterr()
+    assert main(["revise", str(job), str(new), "-o", str(tmp_path / "reprint.pdf")]) == 2
+    err = capsys.readouterr().err
+    assert "box.toml has the parts sleeve, base, and later.pdf goes by the name of none of them" in err
+    assert "--part sleeve" in err
+    assert main(["revise", str(old), str(new), "--part", "sleeve", "-o", str(tmp_path / "reprint.pdf")]) == 2
+    assert "sleeve.pdf has no parts" in capsys.readouterr().err
+    assert not (tmp_path / "reprint.pdf").exists()

@@ -7,16 +7,18 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
-from tiler.cli.choices import job_from
+from tiler.cli.choices import job_from, job_over
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
-from tiler.errors import FlatError
+from tiler.errors import FlatError, UsageError
 from tiler.job import Job
 from tiler.load import load
+from tiler.parts import is_parts_ticket, load_parts
 from tiler.report import closing_words
 from tiler.revision.changes import Changes, find_changes
 from tiler.revision.reprint import Reprinted, later_job, write_reprint
 from tiler.revision.told import changes_json, found_words, written_words
+from tiler.revision.which_part import part_for
 from tiler.run import prepare, run
 
 
@@ -28,13 +30,13 @@ def revise(options: argparse.Namespace) -> int:
     """
     from tiler.pack.target import check_target
 
-    options.flat = options.old
-    job, output = job_from(options), Path(options.output)
+    (job, part), output = _old(options), Path(options.output)
     later = later_job(job, Path(options.new))
     check_target(output, [*job.inputs, *later.inputs])
     written: Reprinted | None = None
     with progress_bar() as progress:
-        changes = find_changes(prepare(job, progress), load(later, progress), progress)
+        old = replace(prepare(job, progress), part=part)
+        changes = find_changes(old, load(later, progress), progress)
         if _is_wanted(changes, options):
             written = write_reprint(changes, output, job.tiles, progress)
     _say(changes, written)
@@ -43,6 +45,22 @@ def revise(options: argparse.Namespace) -> int:
     if changes.moved and written is None:
         return _whole(changes, replace(later, tiles=()), output, options)
     return 0
+
+
+def _old(options: argparse.Namespace) -> tuple[Job, str]:
+    """The job that was printed, and the name of its part; empty for a job of one flat.
+
+    Raises:
+        TilerError: The ticket cannot be read, or it cannot be told which part is meant.
+    """
+    path = Path(options.old)
+    options.flat = options.old
+    if not is_parts_ticket(path):
+        if options.part is not None:
+            raise UsageError(f"{path.name} has no parts", "leave --part out, or name a ticket with parts")
+        return job_from(options), ""
+    part = part_for(load_parts(path), Path(options.new), options.part, options.page, path.name)
+    return job_over(part.job, part.job.flat, options), part.name
 
 
 def _is_wanted(changes: Changes, options: argparse.Namespace) -> bool:

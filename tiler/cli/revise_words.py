@@ -27,6 +27,11 @@ def add_revise(commands: argparse._SubParsersAction[Any]) -> None:
     parser.add_argument("old", metavar="OLD", help="the flat, or the job ticket, that was printed")
     parser.add_argument("new", metavar="NEW", help="the later revision of the flat")
     parser.add_argument("-o", "--output", metavar="REPRINT.pdf", required=True, help="where the sheets go")
+    parser.add_argument(
+        "--part",
+        metavar="NAME",
+        help="the part of the ticket that NEW replaces (default: the one that its file is called after)",
+    )
     wish = parser.add_mutually_exclusive_group()
     wish.add_argument(
         "--full",

@@ -112,6 +112,8 @@ def _pack_of(
     job, sides, pages = prepared.job, prepared.sides, fronts
     if sides == 2:
         pages = backed(fronts, prepared.printed, prepared.plan, _facts(changes, prepared), job.lighten)
+    if prepared.part:
+        pages = tuple(replace(page, label=f"{prepared.part} {page.label}") for page in pages)
     sections, first = [], 0
     for title, count in zip(("Changes", "Before and after", "New sheets"), counts, strict=True):
         if count:

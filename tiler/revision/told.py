@@ -18,6 +18,7 @@ def changes_json(changes: Changes, written: Reprinted | None = None) -> dict[str
     return {
         "version": 1,
         "unit": "mm",
+        "part": changes.old.part or None,
         "old": _flat_json(changes.old.flat),
         "new": _flat_json(changes.new.flat),
         "changed": list(changes.changed),

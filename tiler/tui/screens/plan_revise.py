@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from tiler.errors import TilerError
@@ -18,6 +19,9 @@ from tiler.tui.work import problem_of
 
 class PlanRevise(PlanWork):
     """Opens the screen of a late change and takes its job."""
+
+    part = ""
+    """Name of the part among several; empty for a job of one flat."""
 
     def action_revise(self) -> None:
         """Ask for the later flat."""
@@ -51,7 +55,8 @@ class PlanRevise(PlanWork):
                 told(problem_of(problem, "comparing")), title="No revision", severity="error", markup=False
             )
             return
-        self.app.push_screen(RevisionScreen(self.prepared, path, self.plain), self._go_on_if_given)
+        old = replace(self.prepared, part=self.part)
+        self.app.push_screen(RevisionScreen(old, path, self.plain), self._go_on_if_given)
 
     def _go_on_if_given(self, job: Job | None) -> None:
         if job is not None:

@@ -25,7 +25,8 @@ class ReprintSheets(SheetScreen):
     """Turns the pages of the reprint."""
 
     def __init__(self, changes: Changes, labels: tuple[str, ...], label: str, plain: bool) -> None:
-        super().__init__(changes.old, label, plain)
+        part = changes.old.part
+        super().__init__(changes.old, f"{part} {label}" if part else label, plain)
         self._changes, self._labels = changes, labels
 
     def _print(self) -> None:
