@@ -19,7 +19,7 @@ from pathlib import Path
 from tiler.errors import TilerError
 from tiler.job import Job
 from tiler.parts import Part, run_parts
-from tiler.run import run
+from tiler.run import Outcome, run
 
 ENDED = "its process was ended by the system, most likely for want of memory; make it by itself"
 """What is said of a job that took its process down."""
@@ -63,16 +63,21 @@ def make(order: Order) -> Made:
         if order.parts:
             whole = run_parts(order.parts, order.output)
             sheets = whole.sheets
-            warnings = tuple(w for outcome in whole.outcomes for w in outcome.prepared.warnings)
+            warnings = tuple(w for outcome in whole.outcomes for w in _warnings(outcome))
         else:
             assert order.job is not None, "an order has a job or parts"
             outcome = run(order.job, order.output)
-            sheets, warnings = len(outcome.tile_pages), outcome.prepared.warnings
+            sheets, warnings = len(outcome.tile_pages), _warnings(outcome)
     except TilerError as problem:
         return Made(order, seconds=time.perf_counter() - start, problem=str(problem))
     except MemoryError:
         return Made(order, seconds=time.perf_counter() - start, problem=ENDED)
     return Made(order, sheets, time.perf_counter() - start, warnings)
+
+
+def _warnings(outcome: Outcome) -> tuple[str, ...]:
+    """What the user should read of a pack."""
+    return (*outcome.prepared.warnings, *outcome.notes)
 
 
 def make_all(orders: Sequence[Order], workers: int | None, told: Told) -> tuple[Made, ...]:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tiler.errors import StructureError
 from tiler.geometry import Point
+from tiler.job import Job
 from tiler.load import Progress, quietly
 from tiler.run import Prepared
 
 if TYPE_CHECKING:
     from tiler.checks.finding import Report
+    from tiler.checks.limits import Limits
     from tiler.checks.proof import PointToCheck
     from tiler.marks.facts import Facts
     from tiler.marks.shapes import Page
@@ -19,20 +22,44 @@ NO_MEETING = "no art runs to an edge that meets another, so there are no corner 
 NOTHING_TO_LIST = "the checks find nothing to list and the file has no texts, so there is no proof list"
 
 
-def report_of(prepared: Prepared, progress: Progress = quietly) -> Report:
-    """The checks of a job, with its own limits, words and waivers.
+@dataclass(frozen=True)
+class HouseRules:
+    """What the checks hold a flat against."""
+
+    limits: Limits
+    words: frozenset[str] | None
+    """Small-letter words that are spelt right; None marks no spelling."""
+
+
+def house_rules(job: Job) -> HouseRules:
+    """The limits and words of a job.
 
     Raises:
-        TilerError: The flat, the limits or the word list cannot be read.
+        UsageError: A file that the job names cannot be read or understood.
     """
     from tiler.checks.limits import read_limits
-    from tiler.checks.run import run_checks
     from tiler.checks.word_list import read_words
 
-    job = prepared.job
-    limits, words = read_limits(job.limits), read_words(job.words)
-    structure, plan = prepared.loaded.structure, prepared.plan
-    return run_checks(prepared.flat, structure, plan, limits, job.waivers, words, progress)
+    return HouseRules(read_limits(job.limits), read_words(job.words))
+
+
+def report_of(prepared: Prepared, rules: HouseRules, progress: Progress = quietly) -> Report:
+    """The checks of a job, with its waivers laid over them.
+
+    Raises:
+        FlatError: The flat cannot be read.
+    """
+    from tiler.checks.run import run_checks
+
+    return run_checks(
+        prepared.flat,
+        prepared.loaded.structure,
+        prepared.plan,
+        rules.limits,
+        prepared.job.waivers,
+        rules.words,
+        progress,
+    )
 
 
 def proof_list(
@@ -47,7 +74,7 @@ def proof_list(
     from tiler.pack.ink import text_width
     from tiler.pack.proof_page import proof_pages
 
-    report = report_of(prepared)
+    report = report_of(prepared, house_rules(prepared.job))
     proof = proof_of(report, points_to_check(prepared, facts))
     pages = proof_pages(proof, prepared.plan, facts, text_width)
     return pages, text_numbers(report, prepared.job.scale), () if pages else (NOTHING_TO_LIST,)

@@ -41,7 +41,7 @@ def plan_json(prepared: Prepared) -> dict[str, Any]:
         "direction": plan.direction,
         "sheets": len(plan.tiles),
         "grid_sheets": plan.grid_sheets,
-        "pages": {"map": [], "assembly": []},
+        "pages": {"map": [], "assembly": [], "proof": [], "corners": []},
         "tiles": [_tile_json(tile) for tile in plan.tiles],
         "seams": [_seam_json(seam) for seam in plan.seams],
         "structure": {
@@ -56,7 +56,13 @@ def plan_json(prepared: Prepared) -> dict[str, Any]:
 def outcome_json(outcome: Outcome) -> dict[str, Any]:
     """The plan with the pages of the pack that was written; a tile that was not printed has page null."""
     result = plan_json(outcome.prepared)
-    result["pages"] = {"map": list(outcome.map_pages), "assembly": list(outcome.assembly_pages)}
+    result["pages"] = {
+        "map": list(outcome.map_pages),
+        "assembly": list(outcome.assembly_pages),
+        "proof": list(outcome.proof_pages),
+        "corners": list(outcome.corner_pages),
+    }
+    result["warnings"] += outcome.notes
     for tile in result["tiles"]:
         tile["page"] = page = outcome.tile_pages.get(tile["label"])
         tile["back"] = page + 1 if page is not None and outcome.sides == 2 else None
@@ -70,7 +76,7 @@ def closing_words(outcome: Outcome) -> list[str]:
     sheets = f"{printed} sheet{'s' if printed != 1 else ''}" + (f" of {whole}" if printed != whole else "")
     first = ", ".join(str(page) for page in outcome.map_pages)
     lines = [
-        f"{outcome.output}: {sheets} of {_sheet_words(outcome.prepared)} with map and assembly page "
+        f"{outcome.output}: {sheets} of {_sheet_words(outcome.prepared)} with {pages_words(outcome)} "
         f"({_size_words(outcome.size)})",
         f"Print page {first} (the map) first, at 100 % with no fitting, and check its scale bar "
         "before you print the rest.",
@@ -87,13 +93,21 @@ def closing_words(outcome: Outcome) -> list[str]:
     return lines
 
 
+def pages_words(outcome: Outcome) -> str:
+    """The pages that a pack has beside its tiles."""
+    names = ["map", "assembly page"]
+    names += ["proof list"] if outcome.proof_pages else []
+    names += ["corner strips"] if outcome.corner_pages else []
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
 def print_plan(prepared: Prepared) -> None:
     """The plan as a table on stdout."""
     from rich.console import Console
     from rich.table import Table
 
     plan = prepared.plan
-    console = Console(highlight=False)
+    console = Console(highlight=False, markup=False)
     width, height = (format_number(side) for side in plan.flat)
     console.print(
         f"{prepared.flat.path.name}, page {prepared.flat.page}, {prepared.flat.box} box: "

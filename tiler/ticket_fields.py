@@ -128,8 +128,18 @@ def _fold(reader: _Reader, values: Mapping[str, Any]) -> FoldChoices:
         root=read("fold.root", fold["root"], text_value).upper() if "root" in fold else None,
         angles=read("fold.angles", fold.get("angles", []), list_of(fold_angle)),
         stands=read("fold.stands", fold.get("stands", "auto"), one_of(STANDS)),
-        caliper=read("fold.caliper", fold["caliper"], between(0.01, 50)) if "caliper" in fold else None,
+        caliper=read("fold.caliper", fold["caliper"], between(0.01, 20)) if "caliper" in fold else None,
     )
+
+
+def _backs(reader: _Reader, look: Mapping[str, Any], folder: Path) -> dict[str, Any]:
+    """What is printed on the backs of the sheets."""
+    read, inside = reader.read, look.get("inside")
+    return {
+        "inside": None if inside is None else folder / read("print.inside", inside, text_value),
+        "inside_page": read("print.inside_page", look.get("inside_page", 1), page_number),
+        "flip": read("print.flip", look.get("flip", "long"), word_of("flip")),
+    }
 
 
 def _checks(reader: _Reader, values: Mapping[str, Any], folder: Path) -> dict[str, Any]:
@@ -198,7 +208,6 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
         raise UsageError(f"{path.name} does not name its sheet", 'write sheet = "A4" under [paper]')
     read = reader.read
     lines, edges = structure.get("lines"), paper.get("margins")
-    inside = look.get("inside")
     return Job(
         flat=folder / read("flat.file", flat["file"], text_value),
         sheet=read("paper.sheet", paper["sheet"], lambda value: find_sheet(text_value(value))),
@@ -220,12 +229,10 @@ def job_of(values: Mapping[str, Any], text: str, path: Path) -> Job:
         nudges=read("plan.nudges", plan.get("nudges", []), list_of(nudge)),
         check_points=read("structure.check_points", structure.get("check_points", []), list_of(check_point)),
         printer=read("paper.printer", paper["printer"], text_value) if "printer" in paper else None,
-        inside=None if inside is None else folder / read("print.inside", inside, text_value),
-        inside_page=read("print.inside_page", look.get("inside_page", 1), page_number),
-        flip=read("print.flip", look.get("flip", "long"), word_of("flip")),
         proof=read("print.proof", look.get("proof", False), truth),
         corners=read("print.corners", look.get("corners", False), truth),
         fold=_fold(reader, values),
+        **_backs(reader, look, folder),
         **_checks(reader, values, folder),
     )  # fmt: skip
 

@@ -83,7 +83,7 @@ def _parts(options: argparse.Namespace) -> int:
     with progress_bar() as progress:
         whole = run_parts(parts, Path(options.output), progress)
     for outcome in whole.outcomes:
-        for warning in outcome.prepared.warnings:
+        for warning in (*outcome.prepared.warnings, *outcome.notes):
             talk(f"note: {outcome.prepared.part}: {warning}")
     talk(_parts_words(whole))
     talk("Print the first map, at 100 % with no fitting, and check its scale bars before you print the rest.")

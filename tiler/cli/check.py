@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import argparse
 import json
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiler.checks.limits import read_limits
-from tiler.checks.run import run_checks
 from tiler.checks.to_json import report_json
-from tiler.checks.waiver import Waiver
-from tiler.checks.word_list import read_words
 from tiler.cli.check_words import print_report
 from tiler.cli.choices import job_from
 from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.proofing import house_rules, report_of
 from tiler.run import Prepared, prepare
 
 if TYPE_CHECKING:
@@ -27,14 +23,11 @@ FAULTS_FOUND = 3
 
 def check(options: argparse.Namespace) -> int:
     """Print the findings on stdout, for people or as JSON."""
-    limits = read_limits(None if options.limits is None else Path(options.limits))
-    words = read_words(None if options.words is None else Path(options.words))
+    job = job_from(options)
+    rules = house_rules(job)
     with progress_bar() as progress:
-        prepared = prepare(job_from(options), progress)
-        progress("checking", 0.5)
-        report = run_checks(
-            prepared.flat, prepared.loaded.structure, prepared.plan, limits, _waivers(prepared), words
-        )
+        prepared = prepare(job, progress)
+        report = report_of(prepared, rules, lambda stage, share: progress(stage, 0.5 + 0.5 * share))
     for warning in prepared.warnings:
         talk(f"note: {warning}")
     if options.json:
@@ -42,11 +35,6 @@ def check(options: argparse.Namespace) -> int:
     else:
         print_report(report, _title(prepared))
     return FAULTS_FOUND if options.strict and _has_faults(report) else 0
-
-
-def _waivers(prepared: Prepared) -> tuple[Waiver, ...]:
-    """The false alarms that the job sets aside."""
-    return tuple(getattr(prepared.job, "waivers", ()))
 
 
 def _title(prepared: Prepared) -> str:

@@ -13,7 +13,7 @@ from typing import Any
 from tiler.errors import FlatError, UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Point
-from tiler.job import Job
+from tiler.job import CheckPoint, Job
 from tiler.printers.in_use import default_name, profiles_folder
 from tiler.printers.sheets import default_sheet, find_sheet, parse_margins
 from tiler.units import parse_length, parse_percent, parse_scale, parse_size
@@ -45,16 +45,23 @@ def job_over(base: Job | None, path: Path, options: argparse.Namespace) -> Job:
     choices: dict[str, Any] = {
         "wanted": _wanted(said, base.wanted if base else Wanted()),
         **_inside(said, base),
+        **_fold(said, base),
     }
+    if "tiles" in said:  # sheets printed again come without the pages that a whole pack has
+        choices.update(proof=False, corners=False)
     if base is None or "printer" in said:
         choices["printer"] = _printer(said.get("printer"))
     for name, (field, read) in _READERS.items():
         if name in said:
             choices[field] = read(said[name])
     if base is not None:
-        return replace(base, **choices)
-    choices.setdefault("sheet", default_sheet(os.environ))
-    return Job(flat=path, **choices)
+        job = replace(base, **choices)
+    else:
+        choices.setdefault("sheet", default_sheet(os.environ))
+        job = Job(flat=path, **choices)
+    if said.get("are_checks_for_proof") and not job.proof:
+        _refuse_check_files(said)
+    return job
 
 
 def _from_ticket(path: Path) -> Job:
@@ -161,6 +168,45 @@ def _inside(said: dict[str, Any], base: Job | None) -> dict[str, Any]:
     return {"inside": Path(text), **flip}
 
 
+def _fold(said: dict[str, Any], base: Job | None) -> dict[str, Any]:
+    """The choices of folding, where any is said.
+
+    Raises:
+        UsageError: A value cannot be understood.
+    """
+    if not said.keys() & {"root", "fold", "stands", "caliper"}:
+        return {}
+    from tiler.cli.fold_choices import fold_choices
+    from tiler.fold.choices import DEFAULTS
+
+    return {"fold": fold_choices(said, base.fold if base else DEFAULTS)}
+
+
+def _refuse_check_files(said: dict[str, Any]) -> None:
+    """Files for checks have no use in a pack without them.
+
+    Raises:
+        UsageError: There is one.
+    """
+    for name in ("limits", "words"):
+        if name in said:
+            raise UsageError(f"--{name} is for the proof list", f"add --proof, or leave out --{name}")
+
+
+def _check_point(text: str) -> CheckPoint:
+    """A spot with a name, which may hold commas.
+
+    Raises:
+        UsageError: It has no place or no name.
+    """
+    parts = [part.strip() for part in text.split(",", 2)]
+    if len(parts) != 3 or not parts[2]:
+        raise UsageError(
+            f"'{text}' is no check point", "write X,Y,NAME in mm, as in --check-point 120,45,barcode"
+        )
+    return CheckPoint(parts[2], Point(parse_length(parts[0]), parse_length(parts[1])))
+
+
 def _labels(text: str) -> tuple[str, ...]:
     """Tile labels as typed.
 
@@ -187,5 +233,10 @@ _READERS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "lines": ("lines", Path),
     "line_as": ("line_as", lambda texts: tuple(_line_as(text) for text in texts)),
     "crease": ("creases", lambda texts: tuple(_crease(text) for text in texts)),
+    "check_point": ("check_points", lambda texts: tuple(_check_point(text) for text in texts)),
+    "proof": ("proof", _as_said),
+    "corner_pages": ("corners", _as_said),
+    "limits": ("limits", Path),
+    "words": ("words", Path),
 }
 """Word of the command line to the field of a job and what reads it."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.cli.fold_choices import Views
@@ -65,7 +64,7 @@ def write_views(job: Job, loaded: Loaded, box: FoldedBox, views: Views) -> None:
 
     if views.view is None:
         return
-    check_target(views.view, _sources(job))
+    check_target(views.view, job.inputs)
     inside: Flat | None = read_inside(job, loaded.flat)
     textures = textures_of(loaded, inside, views.size)
     scene = scene_of(box, views.corner, views.opening)
@@ -92,7 +91,7 @@ def write_corners(
 
     if views.corners is None:
         return
-    check_target(views.corners, _sources(job))
+    check_target(views.corners, job.inputs)
     prepared = plan_sheets(job, loaded)
     pages = corner_pages_of(
         loaded,
@@ -120,11 +119,6 @@ def write_corners(
     talk(
         f"{views.corners}: {len(pages)} page{'s' if len(pages) > 1 else ''} of corner strips; print at 100 %"
     )
-
-
-def _sources(job: Job) -> list[Path]:
-    """Files that must stay as they are."""
-    return [path for path in (job.flat, job.lines, job.inside) if path is not None]
 
 
 def summary(box: FoldedBox) -> Iterator[str]:

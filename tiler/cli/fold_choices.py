@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from tiler.errors import UsageError
 from tiler.fold.camera import CORNERS, Corner, parse_corner
@@ -34,18 +36,38 @@ class Views:
     all_edges: bool
 
 
-def fold_choices(options: argparse.Namespace) -> FoldChoices:
+def fold_choices(said: Mapping[str, Any], base: FoldChoices) -> FoldChoices:
     """How the flat is folded.
+
+    Args:
+        said: Words of the command line, by name; an angle stands in place of the one for the same crease.
+        base: What holds where nothing is said.
 
     Raises:
         UsageError: A value cannot be understood.
     """
-    caliper = None if options.caliper is None else parse_length(options.caliper)
-    if caliper is not None and not 0 < caliper <= 20:
-        raise UsageError(f"'{options.caliper}' is no thickness of board", "write 0.3mm to 20mm")
-    root = options.root.upper() if options.root else None
-    angles = tuple(parse_fold(text) for text in options.fold or ())
-    return FoldChoices(root, angles, options.stands or "auto", caliper)
+    choices = base
+    for text in said.get("fold", ()):
+        choices = choices.with_angle(*parse_fold(text))
+    if "root" in said:
+        choices = replace(choices, root=said["root"].upper())
+    if "stands" in said:
+        choices = replace(choices, stands=said["stands"])
+    if "caliper" in said:
+        choices = replace(choices, caliper=_caliper(said["caliper"]))
+    return choices
+
+
+def _caliper(text: str) -> float:
+    """Thickness of board, mm.
+
+    Raises:
+        UsageError: It is no length, or no board's.
+    """
+    caliper = parse_length(text)
+    if not 0.01 <= caliper <= 20:
+        raise UsageError(f"'{text}' is no thickness of board", "write 0.01mm to 20mm, as in --caliper 0.4mm")
+    return caliper
 
 
 def views_from(options: argparse.Namespace) -> Views:

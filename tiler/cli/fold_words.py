@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 
 
-def add_fold(parser: argparse.ArgumentParser) -> None:
-    """How the flat is folded, and what is made of the box."""
+def add_fold_choices(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
+    """How the flat is folded; the group, for what one command adds to it."""
     fold = parser.add_argument_group("the folded box")
     fold.add_argument("--root", metavar="P5", help="panel that stays where it is (default: the largest)")
     fold.add_argument(
@@ -22,6 +22,12 @@ def add_fold(parser: argparse.ArgumentParser) -> None:
         "of the flat (default: auto = as most of its text reads)",
     )
     fold.add_argument("--caliper", metavar="LENGTH", help="thickness of the board, as in 1.5mm")
+    return fold
+
+
+def add_fold(parser: argparse.ArgumentParser) -> None:
+    """How the flat is folded, and what is made of the box."""
+    fold = add_fold_choices(parser)
     fold.add_argument("--measure", action="store_true", help="measure whether the art meets at the edges")
     views = parser.add_argument_group("views and corner strips")
     views.add_argument("--view", metavar="FILE.png|.svg", help="write a picture of the folded box")

@@ -46,6 +46,13 @@ def add_sheet_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--orientation", choices=("auto", "portrait", "landscape"), help="how the sheets lie (default: auto)"
     )
+    group.add_argument(
+        "--check-point",
+        action="append",
+        metavar="X,Y,NAME",
+        help="a spot of the flat to look at on the mock, mm from its top left, as in 120,45,barcode; seams "
+        "keep away from it (repeatable)",
+    )
 
 
 def add_flat_options(parser: argparse.ArgumentParser) -> None:
@@ -95,6 +102,21 @@ def add_structure_options(parser: argparse.ArgumentParser) -> None:
     )
     group.add_argument(
         "--crease", action="append", metavar="X1,Y1,X2,Y2", help="a crease of your own, mm (repeatable)"
+    )
+
+
+def add_page_options(look: argparse._ArgumentGroup) -> None:
+    """Pages that a pack may have besides; --no-proof and --no-corners leave out what a ticket asks for."""
+    look.add_argument(
+        "--proof",
+        action=argparse.BooleanOptionalAction,
+        help="add the proof list: findings, check points and every text, each with a box to tick",
+    )
+    look.add_argument(
+        "--corners",
+        dest="corner_pages",
+        action=argparse.BooleanOptionalAction,
+        help="add the corner strips: the art from both sides of every edge that meets another",
     )
 
 

@@ -22,15 +22,14 @@ if TYPE_CHECKING:
 def panels(options: argparse.Namespace) -> int:
     """Print panels, creases and the folded box on stdout, as tables or as JSON; write views where asked."""
     from tiler.cli.fold import folded, write_corners, write_views
-    from tiler.cli.fold_choices import fold_choices, views_from
+    from tiler.cli.fold_choices import views_from
 
-    choices, views = fold_choices(options), views_from(options)
-    job = job_from(options)
+    views, job = views_from(options), job_from(options)
     loaded = load(job)
     for warning in (*loaded.flat.warnings, *structure_warnings(loaded)):
         talk(f"note: {warning}")
     is_needed = bool(views.view or views.corners or options.measure)
-    box = folded(loaded, choices, is_needed)
+    box = folded(loaded, job.fold, is_needed)
     verdicts: dict[str, Verdict] = {}
     if box is not None:
         write_views(job, loaded, box, views)

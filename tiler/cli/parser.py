@@ -8,8 +8,8 @@ from typing import NoReturn
 
 from tiler import __version__
 from tiler.cli.batch_words import add_batch_options
-from tiler.cli.check_options import add_check
-from tiler.cli.fold_words import add_fold
+from tiler.cli.check_options import add_check, add_check_files
+from tiler.cli.fold_words import add_fold, add_fold_choices
 from tiler.cli.open import add_open, open_screen
 from tiler.cli.options import (
     add_flat,
@@ -17,6 +17,7 @@ from tiler.cli.options import (
     add_inside_options,
     add_json,
     add_look_options,
+    add_page_options,
     add_sheet_options,
     add_structure_options,
 )
@@ -71,7 +72,7 @@ def _add_mock(commands: argparse._SubParsersAction[Parser]) -> None:
         description="Write the pack of a flat: map page, assembly page and one page for each tile.",
         epilog="Example: tiler mock lid.pdf -o lid_pack.pdf --sheet A4",
     )
-    parser.set_defaults(command=_mock)
+    parser.set_defaults(command=_mock, are_checks_for_proof=True)
     add_flat(parser)
     parser.add_argument(
         "-o", "--output", metavar="PACK.pdf", required=True, help="where the pack goes, or a folder"
@@ -81,6 +82,9 @@ def _add_mock(commands: argparse._SubParsersAction[Parser]) -> None:
     add_structure_options(parser)
     look = add_look_options(parser)
     look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles (the map shows all)")
+    add_page_options(look)
+    add_check_files(parser.add_argument_group("the checks of the proof list"))
+    add_fold_choices(parser)
     add_inside_options(parser)
     add_batch_options(parser)
     parser.add_argument(

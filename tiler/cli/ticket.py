@@ -6,11 +6,14 @@ import argparse
 from pathlib import Path
 from typing import Any
 
+from tiler.cli.check_options import add_check_files
+from tiler.cli.fold_words import add_fold_choices
 from tiler.cli.options import (
     add_flat,
     add_flat_options,
     add_inside_options,
     add_look_options,
+    add_page_options,
     add_sheet_options,
     add_structure_options,
 )
@@ -39,6 +42,9 @@ def add_ticket(commands: argparse._SubParsersAction[Any]) -> None:
     add_structure_options(parser)
     look = add_look_options(parser)
     look.add_argument("--tiles", metavar="A1,B2", help="print only these tiles")
+    add_page_options(look)
+    add_check_files(parser.add_argument_group("the checks"))
+    add_fold_choices(parser)
     add_inside_options(parser)
 
 
