@@ -24,7 +24,7 @@ from tiler.marks.shapes import Print
 from tiler.structure.panels import Panel
 
 FINER = 2
-"""Points are compared this many times as fine as the picture, across and down."""
+"""Points are compared this many times as fine as the picture, across and down, unless told otherwise."""
 _EDGE_ON = 1e-3
 """Share of its area below which a panel seen edge-on is not drawn."""
 _LEAF = 0.01
@@ -42,9 +42,10 @@ class QuickView:
     points: npt.NDArray[np.uint8]
     """Rows × columns × 3."""
     owner: npt.NDArray[np.int16]
-    """``FINER`` times as fine: the number of the panel in the tree that is seen, -1 for none."""
+    """``finer`` times as fine: the number of the panel in the tree that is seen, -1 for none."""
     near: Array
     """As fine: nearness to the viewer, mm."""
+    finer: int
     to_points: Affine
     """From millimetres on the picture to its points."""
     matrix: Array
@@ -53,7 +54,7 @@ class QuickView:
     def seen(self, places: Array) -> npt.NDArray[np.bool_]:
         """Which places in space are in sight; n × 3 in, n out. Places beyond the picture are not."""
         found = self.pictured(places)
-        columns, rows = (np.floor(FINER * found[:, axis]).astype(int) for axis in (0, 1))
+        columns, rows = (np.floor(self.finer * found[:, axis]).astype(int) for axis in (0, 1))
         height, width = self.near.shape
         within = (columns >= 0) & (columns < width) & (rows >= 0) & (rows < height)
         there = self.near[rows.clip(0, height - 1), columns.clip(0, width - 1)]
@@ -64,7 +65,7 @@ class QuickView:
     def shows(self, number: int, places: Array) -> npt.NDArray[np.bool_]:
         """Which places in space have a panel beside them on the picture, as its number in the tree tells."""
         found = self.pictured(places)
-        columns, rows = (np.floor(FINER * found[:, axis]).astype(int) for axis in (0, 1))
+        columns, rows = (np.floor(self.finer * found[:, axis]).astype(int) for axis in (0, 1))
         height, width = self.near.shape
         result = np.zeros(len(places), dtype=np.bool_)
         for down in (-1, 0, 1):
@@ -91,6 +92,7 @@ def quick_view(
     textures: Textures,
     size: tuple[int, int],
     ground: Colour = PAPER,
+    finer: int = FINER,
 ) -> QuickView:
     """Look at a box.
 
@@ -102,15 +104,17 @@ def quick_view(
         textures: Its prints.
         size: Points of the picture, across and down.
         ground: Colour round the box.
+        finer: Points are compared this many times as fine.
     """
     matrix = projection(box.standing, corner)
-    canvas = _Canvas(fitting(extent, (FINER * size[0], FINER * size[1])), textures, size, ground)
+    large = (finer * size[0], finer * size[1])
+    canvas = _Canvas(fitting(extent, large), textures, large, ground)
     panels = [node.panel for node in box.folding.tree.nodes]
     order = {panel.id: rank for rank, panel in enumerate(_inner_first(panels))}
     for number, panel in enumerate(panels):
         canvas.add(number, panel, places[panel.id], matrix, order[panel.id])
-    points = np.asarray(Image.fromarray(canvas.points).reduce(FINER))
-    return QuickView(points, canvas.owner, canvas.near, fitting(extent, size), matrix)
+    points = np.asarray(Image.fromarray(canvas.points).reduce(finer)) if finer > 1 else canvas.points
+    return QuickView(points, canvas.owner, canvas.near, finer, fitting(extent, size), matrix)
 
 
 def _inner_first(panels: Sequence[Panel]) -> list[Panel]:
@@ -123,7 +127,7 @@ class _Canvas:
     """Points, each of the nearest panel that has been added."""
 
     def __init__(self, to_points: Affine, textures: Textures, size: tuple[int, int], ground: Colour) -> None:
-        width, height = FINER * size[0], FINER * size[1]
+        width, height = size
         self._to_points, self._textures = to_points, textures
         self.points = np.empty((height, width, 3), dtype=np.uint8)
         self.points[:] = ground
@@ -216,13 +220,14 @@ def middle_of(view: QuickView, number: int, cells: int) -> Point | None:
         Points of the picture; None when too little of the panel is seen.
     """
     rows, columns = np.nonzero(view.owner == number)
-    if len(rows) < FINER * FINER * 4 * cells:
+    finer = view.finer
+    if len(rows) < finer * finer * 4 * cells:
         return None
     off = np.hypot(rows - rows.mean(), columns - columns.mean())
     best = int(off.argmin())
     row, column = int(rows[best]), int(columns[best])
-    reach = FINER * cells // 2
+    reach = finer * cells // 2
     around = view.owner[row, max(0, column - reach) : column + reach]
     if len(around) < 2 * reach or not (around == number).all():
         return None
-    return Point(column / FINER, row / FINER)
+    return Point(column / finer, row / finer)

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tiler.errors import UsageError
-from tiler.run import Outcome
-from tiler.ticket import save_ticket
 from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
-from tiler.tui.screens.plan_work import PlanWork
-from tiler.tui.screens.writing import WriteScreen
+from tiler.tui.screens.plan_fold import PlanFold
 from tiler.tui.state import default_output, default_ticket
 from tiler.tui.words import told
 from tiler.tui.work import problem_of
 
+if TYPE_CHECKING:
+    from tiler.run import Outcome
 
-class PlanFiles(PlanWork):
+
+class PlanFiles(PlanFold):
     """Asks where things go and writes them."""
 
     def action_save(self) -> None:
@@ -50,6 +51,8 @@ class PlanFiles(PlanWork):
             self._save(path)
 
     def _save(self, path: Path) -> bool:
+        from tiler.ticket import save_ticket
+
         try:
             save_ticket(self.work.job, path)
         except Exception as error:  # whatever it is, the screen lives on
@@ -93,6 +96,8 @@ class PlanFiles(PlanWork):
         if prepared is None or self.problem is not None or prepared.job != self.work.job:
             self.notify("There is no plan to write yet.", severity="warning", timeout=4)
             return
+        from tiler.tui.screens.writing import WriteScreen
+
         self.app.push_screen(WriteScreen(prepared, output), self._written)
 
     def _written(self, outcome: Outcome | None) -> None:
