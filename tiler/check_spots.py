@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from tiler.geometry import Point
+from tiler.geometry import Point, Size
 from tiler.job import Job
 from tiler.load import Loaded
 from tiler.marks.facts import CheckSpot
+from tiler.units import format_number
 
 LETTERS = "abcdefghjkmnpqrstuvwxyz"
 """Small, for tiles have capitals, and without those that read as a figure (ISO 5457 leaves out I and O)."""
@@ -32,6 +33,21 @@ def check_spots(job: Job, loaded: Loaded) -> tuple[CheckSpot, ...]:
     return tuple(
         CheckSpot(sign_of(index), point.name, Point(point.at.x * job.scale, point.at.y * job.scale), outside)
         for index, (point, outside) in enumerate(zip(job.check_points, waste, strict=True))
+    )
+
+
+def spot_warnings(job: Job, flat: Size) -> tuple[str, ...]:
+    """Check points that are nowhere on the flat.
+
+    Args:
+        job: Names the points.
+        flat: True size of the flat, mm.
+    """
+    return tuple(
+        f"the check point '{point.name}' at {format_number(point.at.x)}, {format_number(point.at.y)} mm lies "
+        f"beside the flat, which is {format_number(flat.width)} × {format_number(flat.height)} mm"
+        for point in job.check_points
+        if not (0 <= point.at.x <= flat.width and 0 <= point.at.y <= flat.height)
     )
 
 

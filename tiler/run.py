@@ -23,6 +23,7 @@ from tiler.plan.tile import Plan, Tile
 if TYPE_CHECKING:
     from tiler.marks.facts import Facts, Flip, MarkOptions
     from tiler.marks.shapes import Page
+    from tiler.plan.region import Region
     from tiler.printers.profile import Profile
 
 
@@ -105,7 +106,8 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     Raises:
         TilerError: No plan fulfils the choices.
     """
-    from tiler.findings import avoided, region_of, structure_warnings
+    from tiler.check_spots import spot_warnings
+    from tiler.findings import avoided, structure_warnings
     from tiler.folding import fold_warnings
     from tiler.inside import inside_warnings, margins_with_backs
     from tiler.plan.make import make_plan
@@ -118,7 +120,7 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     plan = make_plan(
         PlanRequest(
             flat=loaded.flat.size.scaled(job.scale),
-            region=region_of(job, loaded),
+            region=_region(job, loaded),
             sheet=job.sheet,
             margins=margins,
             overlap=job.overlap,
@@ -132,10 +134,28 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     )
     printed = _chosen(job, plan)
     odd = fold_warnings(job, loaded)
-    warnings = (*loaded.flat.warnings, *structure_warnings(loaded), *odd, *plan.warnings)
+    told = (*structure_warnings(loaded), *spot_warnings(job, loaded.flat.size))
+    warnings = (*loaded.flat.warnings, *told, *odd, *plan.warnings)
     if loaded.inside is not None:
         warnings = (*warnings, *inside_warnings(loaded.inside, printed, job.flip, profile))
     return Prepared(job, loaded, plan, printed, warnings, profile)
+
+
+def _region(job: Job, loaded: Loaded) -> Region:
+    """What must be covered.
+
+    Raises:
+        PlanError: There is nothing.
+    """
+    from tiler.findings import region_of
+
+    region = region_of(job, loaded)
+    if region.is_empty:
+        raise PlanError(
+            f"{loaded.flat.path.name}: nothing on page {loaded.flat.page} is to be covered",
+            "check the page, the box and the hidden layers",
+        )
+    return region
 
 
 def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:

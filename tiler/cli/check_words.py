@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
+from tiler.plain import plain
 from tiler.units import format_number
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def print_report(report: Report, title: str, console: Console | None = None) -> 
 
     console = console or Console(highlight=False)
     console.width = min(console.width, WIDEST)
-    console.print(title, markup=False)
+    console.print(plain(title), markup=False)
     console.print(counts(report), markup=False)
     sources = _Sources()
     for severity in Severity:
@@ -74,7 +75,7 @@ class _Sources:
 
         table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), show_header=False)
         for source, number in self._numbers.items():
-            table.add_row(Text(f"[{number}]"), Text(source))
+            table.add_row(Text(f"[{number}]"), Text(plain(source)))
         console.print()
         console.print("Where the limits come from", style="bold", markup=False)
         console.print(table)
@@ -93,9 +94,9 @@ def _print_findings(console: Console, heading: str, findings: list[Finding], sou
     table.add_column("what")
     for finding in findings:
         x, y = finding.box.centre
-        words = Text(finding.message)
+        words = Text(plain(finding.message))
         words.append(f"\n{finding.rule}{sources.mark(finding)}", "dim")
-        words.append(f"\nwaived: {finding.waived}" if finding.waived else "")
+        words.append(f"\nwaived: {plain(finding.waived)}" if finding.waived else "")
         place = f"{format_number(x, 0)}, {format_number(y, 0)}" if finding.tile else "whole"
         table.add_row(finding.tile or "-", place, words)
     console.print()
@@ -117,8 +118,9 @@ def _print_texts(console: Console, texts: tuple[TextEntry, ...]) -> None:
         table.add_column(name, no_wrap=True, justify="right")
     table.add_column("text")
     for entry in texts:
-        words = Text(entry.text)
-        words.append(f"\nnot in the word list: {', '.join(entry.unknown)}" if entry.unknown else "", "dim")
+        words = Text(plain(entry.text))
+        unknown = plain(", ".join(entry.unknown))
+        words.append(f"\nnot in the word list: {unknown}" if unknown else "", "dim")
         heights = (_height(entry.x_height), _height(entry.cap_height))
         table.add_row(
             str(entry.id), entry.tile or "-", entry.panel or "-", format_number(entry.size), *heights, words
@@ -149,4 +151,4 @@ def _print_inventory(console: Console, report: Report) -> None:
         lines.append(f"Fonts: {', '.join(fonts)}")
     for line in (*lines, *report.remarks):
         console.print()
-        console.print(line, markup=False)
+        console.print(plain(line), markup=False)

@@ -10,6 +10,7 @@ from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
 from tiler.findings import structure_warnings
 from tiler.load import Loaded, load
+from tiler.plain import plain
 from tiler.structure.model import Structure
 from tiler.structure.structure import to_json
 from tiler.units import format_number
@@ -64,7 +65,7 @@ def _print(loaded: Loaded, box: FoldedBox | None, verdicts: dict[str, Verdict]) 
 
     from tiler.cli.fold import fold_rows, meeting_rows, summary
 
-    structure, console = loaded.structure, Console(highlight=False)
+    structure, console = loaded.structure, Console(highlight=False, markup=False)
     for line in (*_summary(structure), *(summary(box) if box else ())):
         console.print(line, soft_wrap=True)
     tables = [_panel_rows(structure), _crease_rows(structure), _name_rows(structure)]
@@ -116,7 +117,7 @@ def _name_rows(structure: Structure) -> Rows:
     """Layers and spot colours with what they were taken for."""
     headings = ("name in the file", "is a", "taken for", "lines")
     return headings, [
-        (name.name, name.source, str(name.kind or "artwork"), str(name.count))
+        (plain(name.name), name.source, str(name.kind or "artwork"), str(name.count))
         for name in structure.candidates
     ]
 
