@@ -22,7 +22,7 @@ from tiler.tui.themes import DARK, LIGHT
 
 ANSWER = ("2", "sheets of A4", "as few as a plain grid", "lies 352.8 × 246.9 mm")
 ROWS = ("Sheet", "Lies", "Margins", "Overlap", "Layout", "Box")
-KEYS = ("w Write", "v Sheet", "o Open", "s Save", "e Seam", "? Help", "q Quit")
+KEYS = ("w Write", "v Sheet", "f Fold", "o Open", "s Save", "e Seam", "? Help", "q Quit")
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,7 @@ COMMANDS = (
     Command("write", "w", "w", "Write", "Write the pack beside the flat.", PACK, in_footer=True),
     Command("write_as", "W", "W", "Write as", "Write the pack to a place of your choice.", PACK),
     Command("sheet", "v", "v", "Sheet", "See the picked sheet as it will print.", PACK, in_footer=True),
-    Command("folded", "f", "f", "Folded", "See the box folded; set how it folds.", PACK, in_footer=True),
+    Command("folded", "f", "f", "Fold", "See the box folded; set how it folds.", PACK, in_footer=True),
     Command("toggle_tile", "space", "space", "Print or not", "Print the picked tile, or leave it out.", PACK),
     Command("open", "o", "o", "Open", "Open another flat or job ticket.", FLAT, in_footer=True),
     Command("save", "s", "s", "Save", "Save all choices as a job ticket.", FLAT, in_footer=True),
@@ -54,7 +54,7 @@ COMMANDS = (
     Command("pages", "g", "g", "Pages", "Choose the page of a file with several.", FLAT),
     Command("parts", "L", "L", "Parts", "Go back to the list of the parts.", FLAT),
     Command("revise", "N", "N", "New revision", "Compare with a later flat, print what changed.", FLAT),
-    Command("undo", "u,ctrl+z", "u", "Undo", "Take the last change back.", FLAT, in_footer=True),
+    Command("undo", "u,ctrl+z", "u", "Undo", "Take the last change back.", FLAT),
     Command("redo", "U,ctrl+y", "U", "Redo", "Make it again.", FLAT),
     Command("add_crease", "c", "c", "Add crease", "Tell where a crease lies.", FLAT),
     Command("add_check_point", "k", "k", "Add check point", "Name a spot to inspect on the mock.", FLAT),
@@ -68,6 +68,9 @@ COMMANDS = (
     Command("pin", "p", "p", "Pin", "Hold the picked seam where it lies.", SEAM),
     Command("release", "r", "r", "Release", "Let the picked seam go: no pin, not moved.", SEAM),
     Command("forbid", "x", "x", "No seam here", "Keep seams out of a stretch.", SEAM),
+    Command(
+        "measure", "m", "m", "Measure printer", "Read a calibration sheet; keep the printer's profile.", PACK
+    ),
     Command("let_go", "escape", "esc", "Let go", "Pick nothing.", SCREEN, is_listed=False),
     Command("theme", "t", "t", "Light or dark", "Change between dark and light.", SCREEN),
     Command("help", "question_mark,f1", "?", "Help", "All keys.", SCREEN, in_footer=True),
