@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from textual import events
 from textual.pilot import Pilot
 from textual.widgets import OptionList
 
-from tests.flats import flat_pdf
+from tests.flats import add_layer, flat_pdf
 from tests.tui.piloting import around, planned, screen_text, travel, until
 from tiler.cli import main
 from tiler.job import Job
@@ -23,6 +24,7 @@ from tiler.tui.parts_state import PartsSession
 from tiler.tui.screens.dialogs import ConfirmScreen
 from tiler.tui.screens.parts import PartsScreen
 from tiler.tui.screens.plan import PlanScreen
+from tiler.tui.screens.revise import RevisionScreen
 from tiler.tui.work import Problem
 
 
@@ -98,6 +100,30 @@ def test_a_part_is_opened_changed_and_saved_with_the_others(ticket: Path) -> Non
     lid, tray = load_parts(ticket)
     assert lid == before[0]
     assert tray.job == replace(before[1].job, overlap=15.0)
+
+
+def test_a_dropped_flat_is_the_new_revision_of_the_part_it_is_called_after(ticket: Path) -> None:
+    later = flat_pdf(ticket.with_name("tray_rev2.pdf"), (700, 900), change=_mark)
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        screen = await listed(app, pilot)
+        app.post_message(events.Paste(str(later)))
+        await until(pilot, lambda: isinstance(app.screen, ConfirmScreen))
+        assert "the new revision of the tray, tray.pdf" in " ".join(screen_text(app).split())
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, RevisionScreen) and app.screen.revised is not None)
+        assert app.screen.revised.changes.tiles  # type: ignore[attr-defined]
+        await pilot.press("g")
+        await listed(app, pilot)
+        assert [part.job.flat.name for part in screen.work.parts] == ["lid.pdf", "tray_rev2.pdf"]
+        assert screen.work.is_unsaved
+
+    travel(TilerApp(around(ticket.parent), path=ticket), journey)
+
+
+def _mark(writer: object) -> None:
+    """A square that the earlier tray has not."""
+    add_layer(writer, "Decal", b"0 0 1 rg 300 400 60 60 re f", "on")  # type: ignore[arg-type]
 
 
 def test_another_sheet_for_one_part_holds_for_all(ticket: Path) -> None:

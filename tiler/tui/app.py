@@ -183,10 +183,8 @@ class TilerApp(App[None]):
             event.stop()
             if isinstance(self.screen, StartScreen):
                 self.screen.dismiss(path)
-            elif isinstance(self.screen, PlanScreen):
+            elif isinstance(self.screen, PlanScreen | PartsScreen):
                 self.screen.drop(path)
-            elif isinstance(self.screen, PartsScreen):
-                self.open_path(path)
 
     # -- leaving
 

@@ -26,7 +26,7 @@ from tiler.tui.messages import Failed
 from tiler.tui.overlay import Scene
 from tiler.tui.parts_state import PartsSession, part_line, summary
 from tiler.tui.pixels import PixelStore
-from tiler.tui.screens.parts_files import PartsFiles
+from tiler.tui.screens.parts_revise import PartsRevise
 from tiler.tui.screens.plan import PlanScreen
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
 from tiler.tui.state import Session
@@ -41,6 +41,7 @@ KEYS: list[BindingType] = [
     Binding("W", "write_as", "Write as", show=False),
     Binding("s", "save", "Save", key_display="s"),
     Binding("S", "save_as", "Save as", show=False),
+    Binding("N", "revise", "New revision", key_display="N"),
     Binding("o", "app.ask_for_file", "Open", key_display="o"),
     Binding("plus,equals_sign", "zoom(1)", "Nearer", show=False),
     Binding("minus", "zoom(-1)", "Farther", show=False),
@@ -51,7 +52,7 @@ KEYS: list[BindingType] = [
 ]
 
 
-class PartsScreen(PartsFiles):
+class PartsScreen(PartsRevise):
     """Plans every part in a worker; lists them, and shows the one under the bar.
 
     Args:
@@ -240,10 +241,16 @@ class PartsScreen(PartsFiles):
 
     def take_part(self, job: Job) -> None:
         """The job of the opened part as it is now; its paper holds for all."""
-        if self._opened is None:
-            return
+        if self._opened is not None:
+            self._put(self._opened, job)
+
+    def put(self, part: Part, job: Job) -> None:
+        """Another job for a part."""
+        self._put(self.work.parts.index(part), job)
+
+    def _put(self, at: int, job: Job) -> None:
         before = self.work
-        self.session = before.changed(self._opened, job)
+        self.session = before.changed(at, job)
         if self.work.parts != before.parts:
             self._plan()
 
