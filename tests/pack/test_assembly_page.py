@@ -23,9 +23,10 @@ from tests.sample_plans import (
 )
 from tiler.geometry import Point
 from tiler.marks.facts import GuideLine
+from tiler.marks.names import listed
 from tiler.marks.shapes import Words
 from tiler.pack.assembly_page import assembly_pages
-from tiler.pack.assembly_steps import Step, diagonals, listed, steps, trim_groups
+from tiler.pack.assembly_steps import Step, diagonals, steps, trim_groups
 from tiler.pack.ink import text_width
 from tiler.plan.tile import Plan
 

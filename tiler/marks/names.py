@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tiler.plan.sheet import Sheet
 from tiler.plan.tile import Plan
 from tiler.units import format_length, format_number
@@ -29,3 +31,10 @@ def strip_tag(plan: Plan, index: int) -> str:
     numbers = {"".join(c for c in label if c.isdigit()) for label in labels}
     shared = letters if plan.direction == "across" else numbers
     return shared.pop() if len(shared) == 1 else str(index + 1)
+
+
+def listed(labels: Sequence[str]) -> str:
+    """``A1``, ``A1 and A2``, ``A1, A2 and A3``."""
+    if len(labels) < 2:
+        return "".join(labels)
+    return f"{', '.join(labels[:-1])} and {labels[-1]}"

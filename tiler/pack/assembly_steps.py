@@ -11,7 +11,7 @@ from typing import Literal
 from tiler.geometry import EPSILON, Point
 from tiler.marks.crosses import snipped
 from tiler.marks.facts import Facts, Show
-from tiler.marks.names import sheet_words, strip_tag
+from tiler.marks.names import listed, sheet_words, strip_tag
 from tiler.pack.inside_notes import (
     TRIM_WORDS,
     light_words,
@@ -77,13 +77,6 @@ def steps(plan: Plan, facts: Facts) -> tuple[Step, ...]:
         found.append(_diagonal_step(plan))
     found += [_cut_step(bool(plan.seams)), _fold_step(facts)]
     return (*found, _points_step(plan, facts)) if facts.check_points else tuple(found)
-
-
-def listed(labels: Sequence[str]) -> str:
-    """``A1``, ``A1 and A2``, ``A1, A2 and A3``."""
-    if len(labels) < 2:
-        return "".join(labels)
-    return f"{', '.join(labels[:-1])} and {labels[-1]}"
 
 
 def _strip(plan: Plan, index: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tiler.marks.box_picture import BoxPicture
 from tiler.marks.facts import CheckSpot, Facts, FoldFacts
 from tiler.marks.names import size_words
-from tiler.marks.style import NEAR, QUIET
+from tiler.marks.style import NEAR
 from tiler.pack.corners_view import draw_box
 from tiler.pack.layout import Block, Column
 from tiler.plan.tile import Plan
@@ -35,8 +35,6 @@ def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float
         tall = min(height, natural_height(picture, column.width - 2 * NEAR))
         column.picture(lambda place: draw_box(picture, place, facts.flat, column.measure, inside), tall)
         column.paragraph(size_words(*fold.size))
-        if fold.upside_down:
-            column.paragraph(_on_their_heads(fold.upside_down), grey=QUIET)
 
     return block
 
@@ -44,13 +42,6 @@ def fold_block(facts: Facts, fold: FoldFacts, picture: BoxPicture, height: float
 def natural_height(picture: BoxPicture, width: float) -> float:
     """Height of the picture when it is as wide as its place, or at its own size, mm."""
     return picture.extent.height * min(1.0, width / picture.extent.width)
-
-
-def _on_their_heads(panels: tuple[str, ...]) -> str:
-    """Which panels read upside down."""
-    if len(panels) == 1:
-        return f"Text on {panels[0]} stands on its head when the box stands."
-    return f"Text on {', '.join(panels[:-1])} and {panels[-1]} stands on its head when the box stands."
 
 
 def points_block(plan: Plan, facts: Facts) -> Block:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tiler.geometry import Size
 from tiler.marks.facts import Facts, scale_words
-from tiler.marks.names import sheet_words, size_words
+from tiler.marks.names import listed, sheet_words, size_words
 from tiler.marks.scale_bar import LENGTHS
 from tiler.marks.style import QUIET
 from tiler.pack.layout import Block, Column
@@ -33,6 +33,8 @@ def facts_block(plan: Plan, facts: Facts) -> Block:
     pairs = [("Overall", overall)]
     if facts.folded is not None:
         pairs.append(("Folded", size_words(*facts.folded)))
+    if facts.fold is not None and facts.fold.upside_down:
+        pairs.append(("Standing", f"text on {listed(facts.fold.upside_down)} is upside down"))
     pairs.append(("Scale", scale_words(facts.scale)))
     count = len(plan.tiles)
     sheets = f"{count} {'sheet' if count == 1 else 'sheets'} of {sheet_words(plan.sheet)}"
