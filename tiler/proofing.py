@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tiler.errors import StructureError
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tiler.marks.shapes import Page
 
 NO_MEETING = "no art runs to an edge that meets another, so there are no corner strips"
+INSIDE_NOT_LISTED = "This list is of the outside. For the inside print: tiler check"
 NOTHING_TO_LIST = "the checks find nothing to list and the file has no texts, so there is no proof list"
 
 
@@ -75,6 +76,10 @@ def proof_list(
     from tiler.pack.proof_page import proof_pages
 
     report = report_of(prepared, house_rules(prepared.job))
+    inside = prepared.loaded.inside
+    if inside is not None:
+        hint = f"{INSIDE_NOT_LISTED} {inside.path.name} --page {inside.page}"
+        report = replace(report, remarks=(*report.remarks, hint))
     proof = proof_of(report, points_to_check(prepared, facts))
     pages = proof_pages(proof, prepared.plan, facts, text_width)
     return pages, text_numbers(report, prepared.job.scale), () if pages else (NOTHING_TO_LIST,)

@@ -74,11 +74,12 @@ def closing_words(outcome: Outcome) -> list[str]:
     """What was written and what to do with it."""
     printed, whole = len(outcome.tile_pages), len(outcome.prepared.plan.tiles)
     sheets = f"{printed} sheet{'s' if printed != 1 else ''}" + (f" of {whole}" if printed != whole else "")
-    first = ", ".join(str(page) for page in outcome.map_pages)
+    maps = outcome.map_pages
+    first = f"page {maps[0]}" if len(maps) == 1 else f"pages {_page_words(maps)}"
     lines = [
         f"{outcome.output}: {sheets} of {_sheet_words(outcome.prepared)} with {pages_words(outcome)} "
         f"({_size_words(outcome.size)})",
-        f"Print page {first} (the map) first, at 100 % with no fitting, and check its scale bar "
+        f"Print {first} (the map) first, at 100 % with no fitting, and check its scale bar "
         "before you print the rest.",
     ]
     if outcome.sides == 2:

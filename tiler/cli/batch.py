@@ -17,7 +17,7 @@ from tiler.cli.parser import talk
 from tiler.cli.several import is_folder
 from tiler.errors import PackError, TilerError, UsageError
 from tiler.parts import Part, PartsOutcome, check_names, is_parts_ticket, load_parts, run_parts
-from tiler.report import outcome_json, plan_json, print_plan
+from tiler.report import outcome_json, pages_words, plan_json, print_plan
 
 
 def several(options: argparse.Namespace) -> int:
@@ -95,7 +95,11 @@ def _parts(options: argparse.Namespace) -> int:
 def _parts_words(whole: PartsOutcome) -> str:
     """What was written, in one line."""
     each = ", ".join(f"{one.prepared.part} {len(one.tile_pages)}" for one in whole.outcomes)
-    return f"{whole.output}: {whole.sheets} sheets ({each}), a map and assembly page for each part"
+    kinds = {pages_words(one) for one in whole.outcomes}
+    pages = f"{kinds.pop()} for each part"
+    if kinds:
+        pages = "; ".join(f"{pages_words(one)} for {one.prepared.part}" for one in whole.outcomes)
+    return f"{whole.output}: {whole.sheets} sheets ({each}), with {pages}"
 
 
 def parts_json(whole: PartsOutcome) -> dict[str, Any]:
