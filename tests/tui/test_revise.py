@@ -316,6 +316,23 @@ def test_the_flat_itself_is_no_revision_of_itself(app: TilerApp, tmp_path: Path)
     travel(app, journey)
 
 
+def test_help_tells_every_key_of_the_screen(app: TilerApp, tmp_path: Path) -> None:
+    new = draw(altered(word="hood"), tmp_path / "sleeve2.pdf")
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        screen = await compared(app, pilot, new)
+        await pilot.press("question_mark")
+        await until(pilot, lambda: "Help: a new revision" in screen_text(app))
+        text = screen_text(app)
+        assert all(
+            words in text for words in ("Print or not", "Before", "Go on", "Whole pack", "a changed place")
+        )
+        await pilot.press("escape")
+        assert app.screen is screen
+
+    travel(app, journey)
+
+
 def test_a_number_stands_where_no_label_stands() -> None:
     view = Viewport.whole(60, 30, Size(100, 100))
     spot = Spot(1, Rect(40, 40, 20, 20))

@@ -9,7 +9,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
 from textual.widgets import Digits, Footer, OptionList, Static
@@ -26,6 +26,7 @@ from tiler.tui.messages import Failed
 from tiler.tui.overlay import Scene
 from tiler.tui.parts_state import PartsSession, part_line, summary
 from tiler.tui.pixels import PixelStore
+from tiler.tui.screens.key_help import key_help, told_key
 from tiler.tui.screens.parts_revise import PartsRevise
 from tiler.tui.screens.plan import PlanScreen
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
@@ -36,19 +37,19 @@ from tiler.tui.words import told
 from tiler.tui.work import Problem, Stopped, load_flat, plan_flat, problem_of
 
 KEYS: list[BindingType] = [
-    Binding("enter", "open_part", "Open the part", key_display="enter", show=True),
-    Binding("w", "write", "Write", key_display="w"),
-    Binding("W", "write_as", "Write as", show=False),
-    Binding("s", "save", "Save", key_display="s"),
-    Binding("S", "save_as", "Save as", show=False),
-    Binding("N", "revise", "New revision", key_display="N"),
-    Binding("o", "app.ask_for_file", "Open", key_display="o"),
-    Binding("plus,equals_sign", "zoom(1)", "Nearer", show=False),
-    Binding("minus", "zoom(-1)", "Farther", show=False),
-    Binding("0", "zoom(0)", "Whole flat", show=False),
-    Binding("t", "app.theme", "Light or dark", show=False),
-    Binding("question_mark,f1", "app.help", "Help", key_display="?"),
-    Binding("q", "app.interrupt", "Quit", key_display="q"),
+    told_key("enter", "open_part", "Open the part", "Plan the part under the bar; L there comes back."),
+    told_key("w", "write", "Write", "Write one pack of all parts beside the ticket."),
+    told_key("W", "write_as", "Write as", "Write the pack to a place of your choice.", show=False),
+    told_key("s", "save", "Save", "Save all choices of all parts in the ticket."),
+    told_key("S", "save_as", "Save as", "Save the ticket to a place of your choice.", show=False),
+    told_key("N", "revise", "New revision", "Compare a later flat with the part under the bar."),
+    told_key("o", "app.ask_for_file", "Open", "Open another flat or job ticket."),
+    told_key("plus,equals_sign", "zoom(1)", "Nearer", "Enlarge the picture.", "+", show=False),
+    told_key("minus", "zoom(-1)", "Farther", "See more of the flat.", "-", show=False),
+    told_key("0", "zoom(0)", "Whole flat", "Show the whole flat.", show=False),
+    told_key("t", "app.theme", "Light or dark", "Change between dark and light.", show=False),
+    told_key("question_mark,f1", "help", "Help", "All keys.", "?"),
+    told_key("q", "app.interrupt", "Quit", "Leave tiler."),
 ]
 
 
@@ -218,6 +219,10 @@ class PartsScreen(PartsRevise):
             view.show_page(store, found.flat.size)
         else:
             view.show_page(None, view.view.page if view.view else view.scene.flat)
+
+    def action_help(self) -> None:
+        """All keys."""
+        self.app.push_screen(key_help("Help: a job of several parts", KEYS))
 
     def action_zoom(self, steps: int) -> None:
         """Nearer, farther, or the whole flat."""

@@ -9,8 +9,10 @@ from textual.worker import get_current_worker
 from tiler.run import Prepared
 from tiler.tui.messages import Failed
 from tiler.tui.revising import reprint_path, whole_pack
+from tiler.tui.screens.key_help import key_help
 from tiler.tui.screens.reprint import ReprintScreen, ReprintSheets
-from tiler.tui.screens.revise_base import PlannedAnew, RevisionBase
+from tiler.tui.screens.revise_base import KEYS, SIGNS, RevisionBase
+from tiler.tui.screens.revise_work import PlannedAnew
 from tiler.tui.screens.writing import WriteScreen
 from tiler.tui.state import default_output
 from tiler.tui.widgets.flat_view import FlatView
@@ -120,7 +122,11 @@ class RevisionScreen(RevisionBase):
         output = default_output(prepared.job)
         self._ask_to_replace(output, lambda: self.app.push_screen(WriteScreen(prepared, output)))
 
-    # -- leaving
+    # -- the rest
+
+    def action_help(self) -> None:
+        """All keys."""
+        self.app.push_screen(key_help("Help: a new revision", KEYS, SIGNS))
 
     def action_go_on(self) -> None:
         """Go on with the later flat in this job."""

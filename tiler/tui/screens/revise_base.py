@@ -2,98 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from pathlib import Path
 from typing import ClassVar
 
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
-from textual.message import Message
-from textual.reactive import reactive
 from textual.widgets import Footer, OptionList, ProgressBar, Static
 from textual.widgets.option_list import Option as ListOption
-from textual.worker import Worker, get_current_worker
 
-from tiler.flat.raster import Preview
 from tiler.geometry import Point, Rect
-from tiler.job import Job
-from tiler.run import Prepared
-from tiler.tui.messages import Failed, Progressed
 from tiler.tui.overlay import Scene
 from tiler.tui.picking import Picked, find_tile, tile_at, tile_words
-from tiler.tui.pixels import PixelStore
-from tiler.tui.revising import Revised, compare_revision
 from tiler.tui.revision_rows import Line, is_same, lines, spots, verdict
-from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
+from tiler.tui.screens.key_help import told_key
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
-from tiler.tui.screens.rendering import RenderingScreen
+from tiler.tui.screens.revise_work import RevisionWork
 from tiler.tui.structure_facts import structure_facts
 from tiler.tui.widgets.picture import PictureView
 from tiler.tui.widgets.revision_view import RevisionView
-from tiler.tui.words import capital, told
-from tiler.tui.work import Stopped, problem_of
-
-
-@dataclass
-class PlannedAnew(Message):
-    """The later flat has a plan of its own."""
-
-    prepared: Prepared
-
 
 KEYS: list[BindingType] = [
-    Binding("w", "write", "Write", key_display="w"),
-    Binding("space", "choose", "Print or not", key_display="space"),
-    Binding("v", "sheet", "Sheet", key_display="v"),
-    Binding("b", "swap", "Before", key_display="b"),
-    Binding("g", "go_on", "Go on", key_display="g"),
-    Binding("W", "whole", "Whole pack", key_display="W"),
-    Binding("plus,equals_sign", "zoom(1)", "Nearer", show=False),
-    Binding("minus", "zoom(-1)", "Farther", show=False),
-    Binding("0", "zoom(0)", "Whole flat", show=False),
-    Binding("t", "app.theme", "Light or dark", show=False),
-    Binding("escape,q", "back", "Back", key_display="esc"),
-    Binding("question_mark,f1", "app.help", "Help", key_display="?"),
+    told_key("w", "write", "Write", "Write the chosen sheets beside the later flat."),
+    told_key("space", "choose", "Print or not", "Print the sheet under the bar, or leave it out."),
+    told_key("v", "sheet", "Sheet", "See the new sheet as it will print."),
+    told_key("b", "swap", "Before", "See the earlier flat, or the later one again."),
+    told_key("g", "go_on", "Go on", "Go on with the later flat in this job, on the seams you have."),
+    told_key("W", "whole", "Whole pack", "Write the whole pack of the later flat."),
+    told_key("plus,equals_sign", "zoom(1)", "Nearer", "Enlarge the picture.", "+", show=False),
+    told_key("minus", "zoom(-1)", "Farther", "See more of the flat.", "-", show=False),
+    told_key("0", "zoom(0)", "Whole flat", "Show the whole flat.", show=False),
+    told_key("t", "app.theme", "Light or dark", "Change between dark and light.", show=False),
+    told_key("escape,q", "back", "Back", "Go back; the job stays as it was.", "esc"),
+    told_key("question_mark,f1", "help", "Help", "All keys.", "?"),
 ]
 
+SIGNS = (
+    ("╔═╗", "a changed place, with its number in the list"),
+    ("off", "a sheet that is not printed again, dim"),
+    ("━ ┃", "face of the sheet under the bar"),
+)
+"""What the marks over the picture mean."""
 
-class RevisionBase(RenderingScreen[Job | None]):
-    """Compares as soon as it opens; then shows what has changed. Ends with the job to go on with.
 
-    Args:
-        old: The job as it was planned and printed.
-        path: The later flat.
-        plain: True for a terminal without colours.
-    """
+class RevisionBase(RevisionWork):
+    """Compares as soon as it opens; then shows what has changed."""
 
     BINDINGS: ClassVar[list[BindingType]] = KEYS
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
-
-    revised: reactive[Revised | None] = reactive(None)
-    chosen: reactive[frozenset[str]] = reactive(frozenset())
-    """Labels of the sheets to print."""
-    is_before: reactive[bool] = reactive(False)
-    """True while the picture shows the earlier flat."""
-
-    @dataclass
-    class Compared(Message):
-        """The comparison is done."""
-
-        revised: Revised
-        stores: tuple[PixelStore, PixelStore]
-        """Pictures of the earlier and of the later flat."""
-
-    def __init__(self, old: Prepared, path: Path, plain: bool) -> None:
-        super().__init__()
-        self._old, self._path, self._plain = old, path, plain
-        self._stores: tuple[PixelStore, PixelStore] | None = None
-        self._work: Worker[None] | None = None
-        self._lines: tuple[Line, ...] = ()
 
     def compose(self) -> ComposeResult:
         """Title; picture left, verdict and list right; keys."""
@@ -117,78 +75,14 @@ class RevisionBase(RenderingScreen[Job | None]):
         self.query_one("#changes").display = False
         self._compare(None)
 
-    def _compare(self, password: str | None) -> None:
-        self._say("Comparing; esc stops.")
-        self._work = self.run_worker(
-            lambda: self._look(password), thread=True, exclusive=True, group="revision", exit_on_error=False
-        )
-
-    def _look(self, password: str | None) -> None:
-        """In the worker's thread."""
-        worker = get_current_worker()
-
-        def is_off() -> bool:
-            return worker.is_cancelled or not self.is_running
-
-        try:
-            revised = compare_revision(
-                self._old,
-                self._path,
-                password,
-                lambda stage, share: self._post(Progressed(stage, share)),
-                is_off,
-            )
-            flats = revised.changes.old.flat, revised.changes.new.flat
-            before, after = (PixelStore(Preview(one).render, Rect(0, 0, *one.size)) for one in flats)
-        except Stopped:
-            return
-        except Exception as error:  # whatever it is, the screen lives on
-            self._post(Failed(self._old.job, problem_of(error, "comparing"), "load"))
-            return
-        if not is_off():
-            self._post(self.Compared(revised, (before, after)))
-
-    def _post(self, message: Message) -> None:
-        """Report from a worker; a screen that has gone takes no reports."""
-        if self.is_running:
-            self.post_message(message)
-
-    def on_progressed(self, event: Progressed) -> None:
-        """Move the bar."""
-        event.stop()
-        if self.revised is None:
-            self.query_one("#bar", ProgressBar).update(progress=event.share)
-            self._say(f"{capital(event.stage)} … esc stops.")
-
-    def on_failed(self, event: Failed) -> None:
-        """Tell what went wrong; a locked flat is asked for its password."""
-        event.stop()
-        if event.stage == "picture":
-            self.notify(told(event.problem), severity="error", markup=False)
-            return
-        self.query_one("#bar").display = False
-        self._say(f"✕ {told(event.problem)}")
-        if event.problem.needs_password:
-            text = f"{capital(event.problem.sentence)}. It is not kept anywhere."
-            self.app.push_screen(
-                AskScreen(Question("Password", text, str, is_secret=True)), self._take_password
-            )
-
-    def _take_password(self, word: str | None) -> None:
-        if word is not None:
-            self._compare(word)
-
-    def _say(self, words: str) -> None:
-        self.query_one("#verdict", Static).update(words)
-
-    @on(Compared)
-    def _show(self, event: Compared) -> None:
+    @on(RevisionWork.Compared)
+    def _show(self, event: RevisionWork.Compared) -> None:
         """Show what has changed."""
         event.stop()
         self._stores = event.stores
         self.revised = event.revised
         changes = event.revised.changes
-        self.set_reactive(RevisionBase.chosen, frozenset(changes.tiles))
+        self.set_reactive(RevisionWork.chosen, frozenset(changes.tiles))
         self._fill()
         self.query_one("#bar").display = False
         self._show_picture()
@@ -230,25 +124,6 @@ class RevisionBase(RenderingScreen[Job | None]):
             picked=self._picked(),
             folds=structure_facts(loaded).lines,
             plain=self._plain,
-        )
-
-    def _ask_to_replace(self, output: Path, go_on: Callable[[], object]) -> None:
-        """Go on at once, or ask first where a file of that name is already there."""
-        if not output.exists():
-            go_on()
-            return
-
-        def replied(reply: str | None) -> None:
-            if reply == "replace":
-                go_on()
-
-        self.app.push_screen(
-            ConfirmScreen(
-                "Replace the file?",
-                f"{output} is already there.",
-                (Reply("replace", "Replace", is_main=True), Reply("keep", "Keep it")),
-            ),
-            replied,
         )
 
     # -- the list
