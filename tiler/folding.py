@@ -20,10 +20,12 @@ if TYPE_CHECKING:
     from tiler.marks.box_picture import BoxPicture
     from tiler.marks.facts import FoldFacts, MeetingEdge
 
-MOST_PANELS = 60
+MOST_PANELS = 40
 """Flats of more panels are no box that a map could show; they are folded only when that is asked for."""
-MOST_PICTURED = 40
+MOST_PICTURED = 24
 """Flats of more panels get no picture: hidden parts are worked out pair by pair."""
+MOST_MEETINGS = 48
+"""Where more edges meet than this, the panels are rolled up rather than folded, and no name helps."""
 BESIDE = (5.0, 3.5)
 """Distances on paper of a name's middle from its edge, mm: beyond a bleed, else nearer (house style)."""
 _SLACK = 0.5
@@ -128,9 +130,11 @@ def _fold_for(job: Job, loaded: Loaded) -> Fold | None:
 
 
 def _edges(box: FoldedBox, scale: float) -> tuple[MeetingEdge, ...]:
-    """Both edges of every meeting, on paper."""
+    """Both edges of every meeting, on paper; none of very many."""
     import shapely
 
+    if len(box.meetings) > MOST_MEETINGS:
+        return ()
     board = shapely.union_all([node.panel.shape for node in box.folding.tree.nodes])
     return tuple(
         _edge(meeting.id, side, board, scale) for meeting in box.meetings for side in (meeting.a, meeting.b)

@@ -24,7 +24,7 @@ _DOT = 0.45
 """Radius of the dot on a panel that lies level, mm."""
 _LONGEST = 3.0
 """Length of an arrow, mm."""
-_GROUND = 1.7
+_GROUND = 2.0
 """Size of the white ground below an arrow's head, times the head."""
 _STEPS = tuple(
     (away * dx, away * dy)
