@@ -141,3 +141,9 @@ def test_check_points_get_letters_and_know_whether_they_lie_in_the_waste(tray: L
     first, second = check_spots(replace(TRAY, check_points=points, scale=0.5), tray)
     assert (first.sign, first.name, first.in_waste) == ("a", "Corner", True)
     assert (second.sign, second.at, second.in_waste) == ("b", Point(116, 96), False)
+
+
+def test_panels_upside_down_are_named_in_order() -> None:
+    job = Job(SAMPLES / "lid.pdf", A4, fold=FoldChoices(stands="root"))
+    # A lid made to stand on its top: every wall that has text reads upside down.
+    assert told(job, load(job)).upside_down == ("P2", "P4", "P6", "P8")

@@ -90,7 +90,7 @@ def fold_facts(job: Job, loaded: Loaded) -> FoldFacts | None:
     return FoldFacts(
         size=(length, width, depth),
         ups=tuple((panel.panel, panel.turn) for panel in box.standing.panels),
-        upside_down=box.standing.upside_down,
+        upside_down=tuple(sorted(box.standing.upside_down, key=lambda name: int(name[1:]))),
         edges=_edges(box, scale),
         picture=fold.picture,
         board="" if caliper is None or scale != 1 else caliper_words(known, caliper),
