@@ -8,6 +8,7 @@ from typing import Any
 
 import pikepdf
 import pytest
+from PIL import Image
 
 from tests.flats import flat_pdf
 from tiler.cli import main
@@ -25,7 +26,7 @@ KEYS: dict[str, Any] = {
     "layout": str,
     "sheets": int,
     "grid_sheets": int,
-    "pages": {"map": [int], "assembly": [int]},
+    "pages": {"map": [int], "assembly": [int], "proof": [int], "corners": [int]},
     "tiles": [
         {
             "label": str,
@@ -204,3 +205,27 @@ def test_the_usual_sheet_follows_the_locale(
     flat = flat_pdf(tmp_path / "a.pdf")
     main(["plan", str(flat), "--json"])
     assert json.loads(capsys.readouterr().out)["sheet"]["name"] == sheet
+
+
+def test_a_flat_with_nothing_to_print_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    Image.new("RGB", (400, 300), "white").save(tmp_path / "blank.png", dpi=(100, 100))
+    assert main(["plan", str(tmp_path / "blank.png")]) == 1
+    err = capsys.readouterr().err
+    assert "blank.png: nothing on page 1 is to be covered" in err
+    assert err.count("\n") == 1
+
+
+def test_check_points_keep_seams_away_and_one_beside_the_flat_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    flat = flat_pdf(tmp_path / "a.pdf", (1000, 400))
+
+    def seams(*words: str) -> list[float]:
+        assert main(["plan", str(flat), "--sheet", "A4", "--json", *words]) == 0
+        return [seam["x1"] for seam in json.loads(capsys.readouterr().out)["seams"]]
+
+    (seam,) = seams()
+    (moved,) = seams("--check-point", f"{seam}mm,70mm,seal")
+    assert abs(moved - seam) > 3
+    assert main(["plan", str(flat), "--check-point", "900,50,far"]) == 0
+    assert "the check point 'far' at 900, 50 mm lies beside the flat" in capsys.readouterr().err

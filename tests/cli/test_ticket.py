@@ -9,6 +9,12 @@ import pytest
 
 from tests.flats import flat_pdf
 from tiler.cli import main
+from tiler.fold.choices import FoldChoices
+from tiler.geometry import Point
+from tiler.job import CheckPoint
+from tiler.ticket import load_ticket
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_art"
 
 
 def plan_of(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
@@ -112,3 +118,45 @@ def test_two_flats_of_one_name_are_told_in_one_sentence(
     assert main(["ticket", lid, lid, "-o", str(tmp_path / "job.toml")]) == 2
     assert "two parts are called 'lid'" in capsys.readouterr().err
     assert not (tmp_path / "job.toml").exists()
+
+
+def test_a_ticket_keeps_check_points_folding_and_the_pages_of_the_pack(tmp_path: Path) -> None:
+    flat = str(SAMPLES / "tray.pdf")
+    words = ["--check-point", "30,40,barcode, left", "--root", "p5", "--fold", "P2/P5=80", "--stands", "root"]
+    words += ["--caliper", "1.5mm", "--proof", "--corners", "--limits", str(tmp_path / "house.toml")]
+    (tmp_path / "house.toml").write_text("", encoding="utf-8")
+    assert main(["ticket", flat, "-o", str(tmp_path / "job.toml"), "--sheet", "A4", *words]) == 0
+    job = load_ticket(tmp_path / "job.toml")
+    assert job.check_points == (CheckPoint("barcode, left", Point(30, 40)),)
+    assert job.fold == FoldChoices("P5", (("P2", "P5", 80.0),), "root", 1.5)
+    assert (job.proof, job.corners) == (True, True)
+    assert job.limits is not None
+    assert job.limits.name == "house.toml"
+
+
+def test_folding_of_a_ticket_holds_and_words_win_crease_by_crease(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    flat, job = str(SAMPLES / "lid.pdf"), str(tmp_path / "job.toml")
+    folds = ["--fold", "P2/P5=80", "--fold", "P5/P8=70", "--caliper", "1.5mm"]
+    assert main(["ticket", flat, "-o", job, *folds]) == 0
+    capsys.readouterr()
+    assert main(["panels", job, "--json", "--fold", "P5/P2=45"]) == 0
+    fold = json.loads(capsys.readouterr().out)["fold"]
+    told = {tuple(one["panels"]): one["angle"] for one in fold["folds"] if one["how"] == "told"}
+    assert told == {("P2", "P5"): 45.0, ("P5", "P8"): 70.0}
+    assert fold["board"]["caliper"] == 1.5
+
+
+def test_a_panel_that_a_ticket_names_and_the_flat_has_not_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "job.toml"
+    flat = (SAMPLES / "lid.pdf").as_posix()
+    job.write_text(
+        f'version = 1\n[flat]\nfile = "{flat}"\n[paper]\nsheet = "A4"\n[fold]\nroot = "P99"\n', "utf-8"
+    )
+    assert main(["plan", str(job)]) == 2
+    err = capsys.readouterr().err
+    assert "there is no panel P99; the flat has P1 to P9" in err
+    assert err.count("\n") == 1
