@@ -32,6 +32,7 @@ from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, Question
 from tiler.tui.screens.pages import PagesScreen
 from tiler.tui.screens.plan_checks import PlanChecks
 from tiler.tui.screens.plan_parts import PlanParts
+from tiler.tui.screens.plan_printer import PlanPrinter
 from tiler.tui.screens.plan_revise import PlanRevise
 from tiler.tui.screens.reading import help_screen, notes_screen
 from tiler.tui.screens.sheet import SheetScreen
@@ -43,7 +44,7 @@ from tiler.tui.widgets.picture import PictureView
 from tiler.units import format_number
 
 
-class PlanScreen(PlanParts, PlanRevise, PlanChecks):
+class PlanScreen(PlanParts, PlanRevise, PlanChecks, PlanPrinter):
     """Takes keys and presses and turns them into a changed job."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings()]
