@@ -161,13 +161,15 @@ def _recoloured(old: Levels, new: Levels) -> Mask:
     height, width = old.shape[0] - 2, old.shape[1] - 2
     gap = (new - old)[1:-1, 1:-1]
     count = _totals(np.ones((height, width, 1), dtype=np.int16))
-    near = [_totals(old[dy : dy + height, dx : dx + width]) for dy in range(3) for dx in range(3)]
-    now = _totals(new[1:-1, 1:-1])
-    off = np.maximum(now - np.max(near, axis=0), np.min(near, axis=0) - now)
     net, gross = np.abs(_totals(gap)), _totals(np.abs(gap))
     differs = most_of(np.abs(gap)) > 0
     spread = _totals(differs[:, :, None].astype(np.int16)) / count
     likely = (net >= TINT * count) & (net >= ONE_SIGN * gross) & (spread >= SPREAD / 2)
+    if not (likely & (spread >= SPREAD)).any():
+        return np.zeros((height, width), dtype=bool)
+    near = [_totals(old[dy : dy + height, dx : dx + width]) for dy in range(3) for dx in range(3)]
+    now = _totals(new[1:-1, 1:-1])
+    off = np.maximum(now - np.max(near, axis=0), np.min(near, axis=0) - now)
     sure = (likely & (off >= TINT * count) & (spread >= SPREAD)).any(axis=2)
     cells = likely.any(axis=2) & _beside(sure)  # at an edge colour and place cannot be told apart
     whole = np.repeat(np.repeat(cells, CELL, axis=0), CELL, axis=1)[:height, :width]

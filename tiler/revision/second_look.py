@@ -31,6 +31,9 @@ BLOCK = 120
 ROOM = 4
 """Pixels drawn beyond what is looked at, so that its edge is treated like its middle."""
 
+ENOUGH = 20
+"""Confirmed places of one drawing after which the rest is believed: so much has really changed."""
+
 Look = Callable[[int, int, int, int], tuple[Pixels, Pixels]]
 """Draws top, left, bottom and right of the pixels, ``CLOSER`` times as large: before and now."""
 
@@ -53,10 +56,14 @@ def really_changed(old: Pixels, new: Pixels, loose: Mask | None, look: Look | No
         return changed
     sure = grown(recoloured | _solid(changed), NEAR)
     doubtful = moved & ~sure
-    confirmed = np.zeros_like(changed)
+    confirmed, count = np.zeros_like(changed), 0
     for top, left, bottom, right in _places(doubtful):
+        if count == ENOUGH:
+            return changed
         part = np.s_[top:bottom, left:right]
-        confirmed[part] |= _confirmed(*look(top, left, bottom, right))
+        found = _confirmed(*look(top, left, bottom, right))
+        confirmed[part] |= found
+        count += bool(found.any())
     return changed & (sure | grown(confirmed, NEAR))
 
 
