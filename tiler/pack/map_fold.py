@@ -10,9 +10,9 @@ from tiler.pack.corners_view import draw_box
 from tiler.pack.layout import Block, Column
 from tiler.plan.tile import Plan
 
-LEAST = 3.0
-"""Height that the picture of the box has at least, in mm for each pt of type; less where its width allows no
-more."""
+HEIGHTS = ((4.0, 0.96), (3.0, 0.93))
+"""Heights that the picture of the box has at least, in mm for each pt of type (less where its width allows no
+more), and the share of the map's size that must be left beside it."""
 TALLEST = 8.0
 """Height that it has at most, in mm for each pt of type."""
 MOST_POINTS = 40

@@ -20,7 +20,7 @@ from tiler.marks.style import APART, CLOSE, FINE, HAIR, NEAR, QUIET, WIDE
 from tiler.pack.inside_notes import inside_block
 from tiler.pack.layout import GUTTER, Block, Columns, TypeScale, height_of, share_out, type_scale
 from tiler.pack.map_drawing import draw_map
-from tiler.pack.map_fold import LEAST, TALLEST, fold_block, points_block
+from tiler.pack.map_fold import HEIGHTS, TALLEST, fold_block, points_block
 from tiler.pack.map_frame import Frame, fit
 from tiler.pack.map_legend import marks_block
 from tiler.pack.map_notes import care_block, check_block, facts_block
@@ -32,9 +32,6 @@ _WIDEST = 12.2
 """Greatest width of a column of words, in mm for each pt of type: some 75 letters a line."""
 _CROWDED = 0.6
 """When words take more than this share of the drawing's possible size, half of them go to a second page."""
-
-_MUCH_AS_LARGE = 0.93
-"""The folded box may cost this share of the drawing's size, not more."""
 
 
 @dataclass(frozen=True)
@@ -100,19 +97,28 @@ def _with_box(
     fold = facts.fold
     if fold is None or fold.picture is None:
         return layout
-    picture = fold.picture
-    least = LEAST * scale.body
-    more = (*blocks, fold_block(facts, fold, picture, least))
-    wider = best_layout(plan, more, scale, measure, (layout.landscape,))
-    if wider is None or wider.frame.factor < _MUCH_AS_LARGE * layout.frame.factor:
-        return layout
-    notes = wider.notes
+    for height, share in HEIGHTS:
+        least = height * scale.body
+        more = (*blocks, fold_block(facts, fold, fold.picture, least))
+        wider = best_layout(plan, more, scale, measure, (layout.landscape,))
+        if wider is not None and wider.frame.factor >= share * layout.frame.factor:
+            return _box_enlarged(plan, facts, wider, least, scale, measure)
+    return layout
+
+
+def _box_enlarged(
+    plan: Plan, facts: Facts, layout: Layout, least: float, scale: TypeScale, measure: Measure
+) -> Layout:
+    """The layout with its folded box as high as its column has room, from ``least`` mm on."""
+    fold, notes = facts.fold, layout.notes
+    assert fold is not None, "there is a box"
+    assert fold.picture is not None, "there is a picture of it"
     used = height_of(notes.groups[-1], notes.width, scale, measure)
-    spare = _content(plan, wider.landscape, scale).bottom - wider.notes_at.y - used
+    spare = _content(plan, layout.landscape, scale).bottom - layout.notes_at.y - used
     height = min(least + max(0.0, spare), TALLEST * scale.body)
-    block = fold_block(facts, fold, picture, height)
+    block = fold_block(facts, fold, fold.picture, height)
     groups = (*notes.groups[:-1], (*notes.groups[-1][:-1], block))
-    return replace(wider, notes=replace(notes, groups=groups))
+    return replace(layout, notes=replace(notes, groups=groups))
 
 
 def bar_length(plan: Plan) -> float:
