@@ -8,6 +8,7 @@ drawn and keys are pressed (its own lag: how late a short sleep wakes up).
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 import statistics
 import subprocess
@@ -17,9 +18,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.bench.heavy_flats import made
+from tiler.cli import GARBAGE
 
 SIZE = (120, 40)
 """Columns and rows."""
+
+SURROUNDED = {**os.environ, "COLUMNS": str(SIZE[0]), "LINES": str(SIZE[1])}
+"""The size of the terminal, as a shell would tell it."""
 
 NAP = 0.005
 """Seconds of each sleep whose lateness is the lag."""
@@ -46,9 +51,12 @@ async def _shown(app: object, need_picture: bool = True) -> float:
 
 
 def _app(path: Path, folder: Path) -> object:
-    from tiler.tui.app import Surroundings, TilerApp
+    """The application as the command line opens it."""
+    gc.set_threshold(GARBAGE, 20, 20)  # as the command line does
+    from tiler.tui.opening import opened
+    from tiler.tui.surroundings import Surroundings
 
-    return TilerApp(Surroundings(folder, folder, {"LANG": "de_DE"}), path=path)
+    return opened(path, Surroundings(folder, folder, {"LANG": "de_DE"}))
 
 
 def start_child(path: str, folder: str, begun: str) -> None:
@@ -73,7 +81,7 @@ def started(path: Path, folder: Path) -> tuple[float, float]:
         str(folder),
         str(time.time()),
     ]
-    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    done = subprocess.run(command, capture_output=True, text=True, check=True, env=SURROUNDED)
     wall, busy = done.stdout.split()[-2:]
     return float(wall), float(busy)
 

@@ -12,8 +12,9 @@ from textual.pilot import Pilot
 from tests.flats import add_layer, flat_pdf
 from tiler.job import Job
 from tiler.printers.sheets import find_sheet
-from tiler.tui.app import Surroundings, TilerApp
+from tiler.tui.app import TilerApp
 from tiler.tui.screens.plan import PlanScreen
+from tiler.tui.surroundings import Surroundings
 
 PATIENCE = 30.0
 """Seconds after which a test gives up waiting."""

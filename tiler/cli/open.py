@@ -39,19 +39,9 @@ def open_screen(options: argparse.Namespace) -> int:
         raise FlatError(f"{path}: there is no such file", "check the name and the folder")
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screen needs a terminal", "write a pack with: tiler mock FLAT.pdf -o PACK.pdf")
-    from tiler.tui.app import TilerApp
+    from tiler.tui.opening import opened
 
-    if path is not None and path.suffix.lower() == ".toml":
-        from tiler.parts import is_parts_ticket, load_parts
-        from tiler.ticket import load_ticket
-
-        if is_parts_ticket(path):
-            load_parts(path)  # a wrong one is told before the screen opens
-            app = TilerApp(path=path)
-        else:
-            app = TilerApp(job=load_ticket(path), ticket=path)
-    else:
-        app = TilerApp(path=path)
+    app = opened(path)
     app.run()
     _say(app)
     return app.return_code or 0

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import App, SystemCommand
@@ -15,62 +13,21 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from tiler.errors import TilerError
-from tiler.job import Job
-from tiler.parts import is_parts_ticket, load_parts
-from tiler.printers.profile import Profile
-from tiler.printers.sheets import default_sheet
-from tiler.run import Outcome
-from tiler.ticket import load_ticket
 from tiler.tui.commands import COMMANDS
-from tiler.tui.parts_state import PartsSession
 from tiler.tui.pasted import is_ticket, pasted_path
-from tiler.tui.recent import remember, state_folder
+from tiler.tui.recent import remember
 from tiler.tui.screens.dialogs import ConfirmScreen, Reply
-from tiler.tui.screens.parts import PartsScreen
 from tiler.tui.screens.plan import PlanScreen
-from tiler.tui.screens.reading import help_screen
-from tiler.tui.screens.start import StartScreen
-from tiler.tui.screens.writing import WriteScreen
 from tiler.tui.state import Session
+from tiler.tui.surroundings import Surroundings, surroundings
 from tiler.tui.themes import DARK, LIGHT, THEMES
 
-
-@dataclass(frozen=True)
-class Surroundings:
-    """What the application takes from the system, so that a test can give its own."""
-
-    state: Path
-    """Folder for what is remembered between sessions."""
-    folder: Path
-    """Folder that is shown first."""
-    environ: Mapping[str, str]
-    profiles: tuple[Profile, ...] = ()
-    printer: str | None = None
-    """The printer in use, for a flat opened without a ticket."""
-    sample: Path | None = None
-    """A flat to try; None when it is not installed."""
-
-    @property
-    def is_plain(self) -> bool:
-        """True when no colours are wanted (no-color.org: NO_COLOR set and not empty)."""
-        return bool(self.environ.get("NO_COLOR"))
-
-
-def surroundings() -> Surroundings:
-    """The system as it is."""
-    from tiler.printers.in_use import profiles_folder
-    from tiler.printers.profile_files import list_profiles
-
-    printers = list_profiles(profiles_folder())
-    sample = Path(__file__).parents[2] / "sample_art" / "lid.pdf"
-    return Surroundings(
-        state=state_folder(),
-        folder=Path.cwd(),
-        environ=os.environ,
-        profiles=printers.profiles,
-        printer=printers.default,
-        sample=sample if sample.is_file() else None,
-    )
+if TYPE_CHECKING:
+    from tiler.job import Job
+    from tiler.run import Outcome
+    from tiler.tui.early import EarlyWork
+    from tiler.tui.parts_state import PartsSession
+    from tiler.tui.screens.parts import PartsScreen
 
 
 class TilerApp(App[None]):
@@ -81,6 +38,7 @@ class TilerApp(App[None]):
         job: A job to begin with.
         ticket: The ticket that the job was read from.
         path: A file to begin with; not together with ``job``.
+        early: Work on ``job`` that has begun already.
     """
 
     TITLE = "tiler"
@@ -97,12 +55,15 @@ class TilerApp(App[None]):
         job: Job | None = None,
         ticket: Path | None = None,
         path: Path | None = None,
+        early: EarlyWork | None = None,
     ) -> None:
         super().__init__()
         self.around = around or surroundings()
         self.written: Outcome | None = None
         """The pack that was written last."""
-        self._job, self._ticket, self._path = job, ticket, path
+        self._job, self._ticket, self._path, self._early = job, ticket, path, early
+        self._parts: PartsScreen | None = None
+        """The list of the parts that is open."""
         for theme in THEMES.values():
             self.register_theme(theme)
         self.theme = DARK
@@ -124,8 +85,10 @@ class TilerApp(App[None]):
 
     def ask_for_file(self) -> None:
         """Let the user choose a file."""
+        from tiler.tui.screens.start import StartScreen
+
         around = self.around
-        has_job = isinstance(self.screen, PlanScreen | PartsScreen)
+        has_job = isinstance(self.screen, PlanScreen) or self.screen is self._parts
         self.push_screen(StartScreen(around.folder, around.state, around.sample, has_job), self._chosen)
 
     def _chosen(self, path: Path | None) -> None:
@@ -138,7 +101,7 @@ class TilerApp(App[None]):
             begin = self._beginning(path)
         except TilerError as problem:
             self.notify(str(problem), title=path.name, severity="error", timeout=10, markup=False)
-            if not isinstance(self.screen, PlanScreen | PartsScreen | StartScreen):
+            if len(self.screen_stack) == 1:
                 self.ask_for_file()
             return
         self._guarded("Open another file?", begin)
@@ -149,8 +112,13 @@ class TilerApp(App[None]):
         Raises:
             TilerError: The ticket cannot be read.
         """
-        if is_ticket(path) and is_parts_ticket(path):
-            return partial(self._begin_parts, PartsSession.of(load_parts(path), path))
+        if is_ticket(path):
+            from tiler.parts import is_parts_ticket, load_parts
+
+            if is_parts_ticket(path):
+                from tiler.tui.parts_state import PartsSession
+
+                return partial(self._begin_parts, PartsSession.of(load_parts(path), path))
         return partial(self._begin, self._session(path))
 
     def _session(self, path: Path) -> Session:
@@ -160,16 +128,23 @@ class TilerApp(App[None]):
             TilerError: The ticket cannot be read.
         """
         if is_ticket(path):
+            from tiler.ticket import load_ticket
+
             return Session.of(load_ticket(path), path)
-        return Session.of(Job(path, default_sheet(self.around.environ), printer=self.around.printer))
+        return Session.of(self.around.job_for(path))
 
     def _begin(self, session: Session) -> None:
         remember(self.around.state, session.ticket or session.job.flat)
-        self._show_alone(PlanScreen(session, self.around.profiles, self.around.is_plain))
+        early, self._early = self._early, None
+        self._parts = None
+        self._show_alone(PlanScreen(session, self.around.profiles, self.around.is_plain, early))
 
     def _begin_parts(self, session: PartsSession) -> None:
         remember(self.around.state, session.ticket)
-        self._show_alone(PartsScreen(session, self.around.profiles, self.around.is_plain))
+        from tiler.tui.screens.parts import PartsScreen
+
+        self._parts = PartsScreen(session, self.around.profiles, self.around.is_plain)
+        self._show_alone(self._parts)
 
     def _show_alone(self, screen: Screen[None]) -> None:
         while len(self.screen_stack) > 1:
@@ -180,16 +155,22 @@ class TilerApp(App[None]):
         """A file dropped on the terminal arrives as pasted text."""
         path = pasted_path(event.text)
         if path is not None and path.is_file():
+            from tiler.tui.screens.start import StartScreen
+
             event.stop()
             if isinstance(self.screen, StartScreen):
                 self.screen.dismiss(path)
-            elif isinstance(self.screen, PlanScreen | PartsScreen):
+            elif isinstance(self.screen, PlanScreen):
                 self.screen.drop(path)
+            elif self._parts is not None and self.screen is self._parts:
+                self._parts.drop(path)
 
     # -- leaving
 
     def action_interrupt(self) -> None:
         """Leave, but not with unsaved choices; a second time leaves at once. Stops a pack being written."""
+        from tiler.tui.screens.writing import WriteScreen
+
         if isinstance(self.screen, WriteScreen):
             self.screen.action_stop()
         elif isinstance(self.screen, ConfirmScreen):
@@ -199,18 +180,17 @@ class TilerApp(App[None]):
 
     def _holder(self) -> PlanScreen | PartsScreen | None:
         """The screen that holds the choices: the list of the parts, if there is one, else the plan."""
-        for screen in self.screen_stack:
-            if isinstance(screen, PlanScreen | PartsScreen):
-                return screen
-        return None
+        if self._parts is not None:
+            return self._parts
+        return next((screen for screen in self.screen_stack if isinstance(screen, PlanScreen)), None)
 
     def _guarded(self, title: str, go_on: Callable[[], object]) -> None:
         """Go on at once, or ask first when choices are not saved."""
         holder = self._holder()
-        if isinstance(holder, PartsScreen):
+        if self._parts is not None:
             opened = next((one for one in self.screen_stack if isinstance(one, PlanScreen)), None)
             if opened is not None:
-                holder.take_part(opened.work.job)
+                self._parts.take_part(opened.work.job)
         if holder is None or not holder.work.is_unsaved:
             go_on()
             return
@@ -221,7 +201,7 @@ class TilerApp(App[None]):
             elif answer == "save":
                 holder.action_save()
 
-        name = holder.work.ticket.name if isinstance(holder, PartsScreen) else holder.work.job.flat.name
+        name = holder.work.job.flat.name if isinstance(holder, PlanScreen) else holder.work.ticket.name
         text = f"The choices for {name} stand in no ticket and in no pack yet."
         replies = (
             Reply("save", "Save ticket", is_main=True),
@@ -238,6 +218,8 @@ class TilerApp(App[None]):
 
     def action_help(self) -> None:
         """All keys."""
+        from tiler.tui.screens.reading import help_screen
+
         self.push_screen(help_screen())
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tiler.errors import PrinterError
-from tiler.pack.map_page import bar_length
 from tiler.printers.queues import Sides, lp_arguments, send, system_queues
 from tiler.run import Outcome
 from tiler.units import format_length
@@ -39,5 +38,7 @@ def print_pages(outcome: Outcome, queue: str, is_map: bool) -> str:
 
 def bar_words(outcome: Outcome) -> str:
     """What to measure before the rest is printed."""
+    from tiler.pack.map_page import bar_length
+
     length = format_length(bar_length(outcome.prepared.plan))
     return f"Let it dry and measure its two scale bars: both must be {length}."

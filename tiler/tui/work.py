@@ -14,10 +14,11 @@ from PIL import Image
 
 from tiler.errors import PasswordError, PlanError, TilerError
 from tiler.flat.limits import pdfium
-from tiler.geometry import Size
+from tiler.geometry import Rect, Size
 from tiler.job import Job
 from tiler.load import Loaded, load, look_again
 from tiler.run import Outcome, Prepared, plan_sheets, write
+from tiler.tui.pixels import PixelStore
 from tiler.tui.state import reseated
 from tiler.units import POINTS_PER_MM
 
@@ -63,6 +64,19 @@ def problem_of(error: BaseException, doing: str) -> Problem:
 def load_flat(job: Job, tell: Tell, is_off: Asked = never) -> Loaded:
     """Read the flat."""
     return load(job, watched(tell, is_off))
+
+
+def read_for_screen(job: Job, tell: Tell, is_off: Asked = never) -> tuple[Loaded, PixelStore]:
+    """Read the flat and make it ready to be drawn.
+
+    Raises:
+        TilerError: It cannot be read.
+        Stopped: It is not wanted any more.
+    """
+    from tiler.flat.raster import Preview
+
+    loaded = load_flat(job, tell, is_off)
+    return loaded, PixelStore(Preview(loaded.flat).render, Rect(0, 0, *loaded.flat.size))
 
 
 def look_flat(job: Job, loaded: Loaded) -> Loaded:

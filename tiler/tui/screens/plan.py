@@ -29,13 +29,10 @@ from tiler.tui.picking import (
     toggled,
 )
 from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, Question
-from tiler.tui.screens.pages import PagesScreen
 from tiler.tui.screens.plan_checks import PlanChecks
 from tiler.tui.screens.plan_parts import PlanParts
 from tiler.tui.screens.plan_printer import PlanPrinter
 from tiler.tui.screens.plan_revise import PlanRevise
-from tiler.tui.screens.reading import help_screen, notes_screen
-from tiler.tui.screens.sheet import SheetScreen
 from tiler.tui.structure_facts import inside
 from tiler.tui.typed import parse_places
 from tiler.tui.widgets.choice_list import ChoiceList
@@ -114,6 +111,8 @@ class PlanScreen(PlanParts, PlanRevise, PlanChecks, PlanPrinter):
     def action_sheet(self) -> None:
         """See the picked sheet, or the map when none is picked."""
         if self.prepared is not None and self.problem is None:
+            from tiler.tui.screens.sheet import SheetScreen
+
             screen = SheetScreen(self.prepared, self.picked.tile, self.plain)
             self.app.push_screen(screen, self._pick_tile)
 
@@ -225,6 +224,8 @@ class PlanScreen(PlanParts, PlanRevise, PlanChecks, PlanPrinter):
         if self.loaded is None or self.loaded.flat.pages < 2:
             self.notify("This file has one page.", timeout=3)
             return
+        from tiler.tui.screens.pages import PagesScreen
+
         self.app.push_screen(
             PagesScreen(self.work.job, self.loaded.flat.pages, self.plain), self._take_if_given
         )
@@ -233,12 +234,16 @@ class PlanScreen(PlanParts, PlanRevise, PlanChecks, PlanPrinter):
         """Read the notes."""
         if self.prepared is None:
             return
+        from tiler.tui.screens.reading import notes_screen
+
         job, plan = self.prepared.job, self.prepared.plan
         seams = tuple(seam_words(job, seam) for seam in plan.seams)
         self.app.push_screen(notes_screen(notes_of(self.prepared), seams))
 
     def action_help(self) -> None:
         """All keys."""
+        from tiler.tui.screens.reading import help_screen
+
         self.app.push_screen(help_screen())
 
     def action_theme(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -28,6 +29,9 @@ from tiler.tui.widgets.choice_list import ChoiceList
 from tiler.tui.widgets.flat_view import FlatView
 from tiler.tui.work import Problem
 
+if TYPE_CHECKING:
+    from tiler.tui.early import EarlyWork
+
 WIDTHS = [(0, "-narrow"), (100, "-normal"), (160, "-wide")]
 """Class of the screen from so many columns up."""
 
@@ -48,8 +52,16 @@ class PlanBase(RenderingScreen[None]):
     busy: reactive[str] = reactive("")
     picked: reactive[Picked] = reactive(NOTHING)
 
-    def __init__(self, session: Session, profiles: tuple[Profile, ...] = (), plain: bool = False) -> None:
+    def __init__(
+        self,
+        session: Session,
+        profiles: tuple[Profile, ...] = (),
+        plain: bool = False,
+        early: EarlyWork | None = None,
+    ) -> None:
         super().__init__()
+        self.early = early
+        """Reading and planning that were begun before the screen was there."""
         self._profiles, self.plain = profiles, plain
         self.set_reactive(PlanBase.session, session)
         self.store: PixelStore | None = None

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from tiler.errors import UsageError
 from tiler.job import Job
 from tiler.plan.request import Forbidden
-from tiler.tui.checking import Checked
-from tiler.tui.findings_rows import Entry
 from tiler.tui.picking import Picked, find_seam
 from tiler.tui.print_rows import stretch_words
 from tiler.tui.screens.dialogs import AskScreen, Question
-from tiler.tui.screens.findings import FindingsScreen
 from tiler.tui.screens.plan_work import PlanWork
 from tiler.tui.typed import parse_stretch
 from tiler.tui.viewport import looking_at
 from tiler.tui.widgets.flat_view import FlatView
 from tiler.units import format_number
+
+if TYPE_CHECKING:
+    from tiler.tui.checking import Checked
+    from tiler.tui.findings_rows import Entry
 
 AROUND = 15.0
 """mm to both sides of a picked seam that are offered first."""
@@ -37,6 +39,8 @@ class PlanChecks(PlanWork):
         if prepared is None or self.problem is not None or prepared.job != self.work.job:
             self.notify("There is no plan to check yet.", severity="warning", timeout=4)
             return
+        from tiler.tui.screens.findings import FindingsScreen
+
         known = self._checked if self._checked and self._checked.holds_for(prepared) else None
         screen = FindingsScreen(prepared, self.store, known, self._keep_checked, self.take, self.plain)
         self.app.push_screen(screen, self._go_to)

@@ -8,11 +8,8 @@ from pathlib import Path
 from tiler.errors import TilerError
 from tiler.job import Job
 from tiler.tui.pasted import is_ticket
-from tiler.tui.revising import refuse_revision
 from tiler.tui.screens.dialogs import ConfirmScreen, Reply
 from tiler.tui.screens.plan_work import PlanWork
-from tiler.tui.screens.revise import RevisionScreen
-from tiler.tui.screens.start import StartScreen
 from tiler.tui.words import told
 from tiler.tui.work import problem_of
 
@@ -25,6 +22,8 @@ class PlanRevise(PlanWork):
 
     def action_revise(self) -> None:
         """Ask for the later flat."""
+        from tiler.tui.screens.start import StartScreen
+
         if self._is_planned():
             greeting = f"Which file is the new revision of {self.work.job.flat.name}?"
             around = self.app.around  # type: ignore[attr-defined]
@@ -48,6 +47,9 @@ class PlanRevise(PlanWork):
         """Compare a later flat with the one of this job."""
         if not self._is_planned() or self.prepared is None:
             return
+        from tiler.tui.revising import refuse_revision
+        from tiler.tui.screens.revise import RevisionScreen
+
         try:
             refuse_revision(self.work.job, path)
         except TilerError as problem:

@@ -7,8 +7,6 @@ from dataclasses import replace
 
 from textual.worker import get_current_worker
 
-from tiler.flat.raster import Preview
-from tiler.geometry import Rect
 from tiler.job import Job
 from tiler.load import Loaded
 from tiler.tui.messages import Failed, FlatLoaded, Planned, Progressed
@@ -19,7 +17,7 @@ from tiler.tui.screens.plan_base import PlanBase
 from tiler.tui.state import needs_another_look, needs_loading
 from tiler.tui.widgets.flat_view import FlatView
 from tiler.tui.words import capital, told
-from tiler.tui.work import Stopped, load_flat, look_flat, plan_flat, problem_of
+from tiler.tui.work import Stopped, look_flat, plan_flat, problem_of, read_for_screen
 
 
 class PlanWork(PlanBase):
@@ -82,8 +80,10 @@ class PlanWork(PlanBase):
             return worker.is_cancelled
 
         try:
-            loaded = load_flat(job, lambda stage, share: self._tell(Progressed(stage, share)), is_off)
-            store = PixelStore(Preview(loaded.flat).render, Rect(0, 0, *loaded.flat.size))
+            begun = self.early.flat(job, is_off) if self.early is not None else None
+            loaded, store = begun or read_for_screen(
+                job, lambda stage, share: self._tell(Progressed(stage, share)), is_off
+            )
         except Stopped:
             return
         except Exception as error:  # whatever it is, the screen lives on
@@ -112,7 +112,10 @@ class PlanWork(PlanBase):
             if worker.is_cancelled:
                 return
             try:
-                prepared, kept = plan_flat(job, loaded)
+                begun = self.early.plan(job, loaded, lambda: worker.is_cancelled) if self.early else None
+                prepared, kept = begun or plan_flat(job, loaded)
+            except Stopped:
+                return
             except Exception as error:  # whatever it is, the screen lives on
                 if not worker.is_cancelled:
                     self._tell(Failed(job, problem_of(error, "planning the sheets"), "plan"))
