@@ -19,7 +19,7 @@ from tiler.revision import changes as comparing
 from tiler.revision.carry_on import has_same_faces
 from tiler.tui.app import TilerApp
 from tiler.tui.revision_rows import Spot
-from tiler.tui.screens.dialogs import ConfirmScreen
+from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen
 from tiler.tui.screens.revise import RevisionScreen
 from tiler.tui.screens.sheet import SheetScreen
 from tiler.tui.screens.start import StartScreen
@@ -303,6 +303,25 @@ def test_a_file_that_is_no_revision_is_one_sentence(
         screen.begin_revision(tmp_path / name)
         await until(pilot, lambda: sentence in screen_text(app) or sentence in told(app))
         assert "Traceback" not in screen_text(app)
+
+    travel(app, journey)
+
+
+def test_a_locked_revision_is_asked_for_its_password(app: TilerApp, tmp_path: Path) -> None:
+    import pikepdf
+
+    new = tmp_path / "sleeve2.pdf"
+    with pikepdf.open(draw(altered(word="hood"), tmp_path / "open.pdf")) as pdf:
+        pdf.save(new, encryption=pikepdf.Encryption(owner="owner", user="heron", R=6))
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        screen = await planned(app, pilot)
+        screen.begin_revision(new)
+        await until(pilot, lambda: isinstance(app.screen, AskScreen))
+        assert app.screen.query_one("#line", Input).password
+        await pilot.press(*"heron", "enter")
+        found = await shown(app, pilot)
+        assert found.chosen == {"A1"}
 
     travel(app, journey)
 
