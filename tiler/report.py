@@ -91,6 +91,7 @@ def closing_words(outcome: Outcome) -> list[str]:
     saved = outcome.prepared.plan.grid_sheets - whole
     if saved > 0:
         lines[0] += f", {saved} fewer than a plain grid"
+    lines[0] = "; ".join((lines[0], *outcome.notes))
     return lines
 
 

@@ -13,6 +13,8 @@ from typing import Any
 import pikepdf
 import pypdfium2
 import pytest
+from reportlab.lib.colors import CMYKColorSep
+from reportlab.pdfgen import canvas
 
 from tests.checks.planted import planted
 from tests.flats import flat_pdf
@@ -203,13 +205,33 @@ def test_a_folder_of_packs_has_the_pages_that_each_pack_has_alone(tmp_path: Path
     assert "Proof list" in labels_of(tmp_path / "alone.pdf")
 
 
+def bare_tray(path: Path) -> Path:
+    """A tray without art: a bottom of 200 pt and walls of 100 pt, in spot colours with a trade word."""
+    paper = canvas.Canvas(str(path), pagesize=(500, 500))
+    corners = [(150, 50), (350, 50), (350, 150), (450, 150), (450, 350), (350, 350)]
+    corners += [(350, 450), (150, 450), (150, 350), (50, 350), (50, 150), (150, 150)]
+    outline = paper.beginPath()
+    outline.moveTo(*corners[0])
+    for corner in corners[1:]:
+        outline.lineTo(*corner)
+    outline.close()
+    paper.setStrokeColor(CMYKColorSep(0, 1, 0, 0, spotName="Cut", density=1))
+    paper.drawPath(outline)
+    paper.setStrokeColor(CMYKColorSep(1, 0, 0, 0, spotName="Crease", density=1))
+    paper.rect(150, 150, 200, 200)
+    paper.save()
+    return path
+
+
 def test_a_box_whose_art_meets_nowhere_is_told_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    flat = flat_pdf(tmp_path / "a.pdf", (600, 500))
-    crease = ["--crease", "100,0,100,176"]
-    assert main(said(str(flat), "-o", str(tmp_path / "p.pdf"), "--corners", *crease)) == 0
-    told = capsys.readouterr().err
-    assert "note: " in told
+    flat = bare_tray(tmp_path / "a.pdf")
+    assert main(said(str(flat), "-o", str(tmp_path / "p.pdf"), "--corners")) == 0
+    sentence = "no art runs to an edge that meets another, so there are no corner strips"
+    assert sentence in capsys.readouterr().err
     assert "Corners" not in labels_of(tmp_path / "p.pdf")
+    plan = mocked(capsys, str(flat), "-o", str(tmp_path / "p.pdf"), "--corners")
+    assert plan["warnings"] == [sentence]
+    assert plan["pages"]["corners"] == []
 
 
 WAIVER = """version = 1

@@ -103,6 +103,15 @@ def test_the_map_goes_first_and_the_rest_after_a_yes(
     assert "The rest was sent (print job studio-13): pages 2-4." in said
 
 
+def test_the_proof_list_is_sent_with_the_rest(
+    mock: Callable[..., Said], person: Callable[[str], None]
+) -> None:
+    person("y")
+    code, _said, calls = mock("--send", "attic", "--proof")
+    assert code == 0
+    assert [pages(call) for call in calls] == ["1", "2-5"]
+
+
 @pytest.mark.parametrize("answer", ["", "n", "no", "what", "98.5"])
 def test_anything_but_a_yes_keeps_the_rest_back_and_says_how_to_print_it(
     mock: Callable[..., Said], person: Callable[[str], None], answer: str

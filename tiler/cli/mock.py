@@ -53,7 +53,7 @@ def _queue(options: argparse.Namespace, job: Job) -> str | None:
 
 def _say(outcome: Outcome) -> None:
     """Warnings first, then what was written and what to do next."""
-    for warning in (*outcome.prepared.warnings, *outcome.notes):
+    for warning in outcome.prepared.warnings:
         talk(f"note: {warning}")
     for line in closing_words(outcome):
         talk(line)
