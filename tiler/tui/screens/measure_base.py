@@ -45,7 +45,8 @@ PATIENCE = 0.7
 
 BEGIN = (
     "Print the calibration sheet (f2) at 100 %, let it rest, measure it with a steel rule, and type what you "
-    "read, to half a millimetre. One line across and one along do; each further one makes it more certain."
+    "read, from line middle to line middle. One line across and one along do; each further one makes it more "
+    "certain."
 )
 
 KEYS: list[BindingType] = [
@@ -110,7 +111,7 @@ class MeasureBase(Screen[Kept | None]):
 
     def _compose_fields(self) -> Iterator[Horizontal | Static]:
         """Bars one below the other, then the steps and the back in pairs."""
-        yield Static("Lines, mm, from middle to middle", classes="field-heading")
+        yield Static(f"{'Lines, mm':<15}{'true':>6}  measured", classes="field-heading")
         for field in FIELDS:
             if field.group == "bar":
                 yield Horizontal(*self._parts(field), classes="field-row")
@@ -125,12 +126,10 @@ class MeasureBase(Screen[Kept | None]):
             yield Horizontal(*(part for field in pair for part in self._parts(field)), classes="field-row")
 
     def _parts(self, field: Field) -> Iterator[Static | Input]:
-        """Name, line to type in, and for a bar its true length."""
+        """Name, and a line to type in."""
         kind = "bar" if field.group == "bar" else "small"
-        yield Static(field.label, classes=f"field-name {kind}")
+        yield Static(field.label, id=f"{_id(field.key)}-name", classes=f"field-name {kind}")
         yield Input(id=_id(field.key), classes=f"reading {kind}", select_on_focus=False)
-        if field.group == "bar":
-            yield Static(id=f"{_id(field.key)}-true", classes="field-true")
 
     def on_mount(self) -> None:
         """Begin at the first field, or at the printer when none is chosen."""
@@ -155,8 +154,8 @@ class MeasureBase(Screen[Kept | None]):
         for field in FIELDS:
             line = self.query_one(f"#{_id(field.key)}", Input)
             if field.group == "bar":
-                true = lengths.get(field.key, "")
-                self.query_one(f"#{_id(field.key)}-true", Static).update(f"true: {true}" if true else "")
+                words = f"{field.label:<15}{lengths.get(field.key, ''):>6}"
+                self.query_one(f"#{_id(field.key)}-name", Static).update(words)
             elif field.group == "edge" and margins is not None:
                 line.placeholder = f"{margins._asdict()[field.label]:g}"
             else:
