@@ -124,7 +124,7 @@ def _told(tree: Tree, choices: FoldChoices) -> dict[str, Fold]:
         if name is None:
             raise UsageError(
                 f"no straight crease between {first} and {second} is folded",
-                "tiler panels lists the creases with the panels on both sides",
+                "name two panels that share a crease; tiler panels lists them",
             )
         folds[name] = Fold(angle, "told")
     return folds

@@ -32,7 +32,7 @@ _LEAF = 0.01
 _BACK = 0.3
 """The same for panels that lie back to back, mm."""
 _SLACK = 1.0
-"""A place counts as seen when nothing is nearer by more than this and three points of the picture, mm."""
+"""A place is seen when nothing is nearer by more than this and a point and a half of the picture, mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +58,7 @@ class QuickView:
         height, width = self.near.shape
         within = (columns >= 0) & (columns < width) & (rows >= 0) & (rows < height)
         there = self.near[rows.clip(0, height - 1), columns.clip(0, width - 1)]
-        slack = _SLACK + 3 / self.to_points.a
+        slack = _SLACK + 1.5 / self.to_points.a
         result: npt.NDArray[np.bool_] = within & (there <= found[:, 2] + slack)
         return result
 

@@ -16,6 +16,8 @@ from tiler.geometry import Point
 
 _SHORTEST = 1.0
 """Shorter stretches are not worth showing, points of the picture."""
+_SHARE = 0.15
+"""Nor is less than this share of an edge: where it ends at a visible corner, a hidden edge peeps out."""
 _FINE = 2
 """Places looked at for each point of the picture."""
 
@@ -68,7 +70,8 @@ def visible_edge(
     seen = view.seen(spots) if number is None else view.seen(spots) & view.shows(number, spots)
     line = (pictured[0] + along * (pictured[1] - pictured[0])).tolist()
     found = [(Point(*line[first]), Point(*line[last])) for first, last in _runs(seen.tolist())]
-    return tuple(stretch for stretch in found if math.dist(*stretch) >= _SHORTEST)
+    least = max(_SHORTEST, _SHARE * math.dist(*pictured.tolist()))
+    return tuple(stretch for stretch in found if math.dist(*stretch) >= least)
 
 
 def _runs(flags: list[bool]) -> Iterator[tuple[int, int]]:
