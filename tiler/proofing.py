@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from tiler.marks.shapes import Page
 
 NO_MEETING = "no art runs to an edge that meets another, so there are no corner strips"
-INSIDE_NOT_LISTED = "This list is of the outside. For the inside print: tiler check"
 NOTHING_TO_LIST = "the checks find nothing to list and the file has no texts, so there is no proof list"
 
 
@@ -76,13 +76,24 @@ def proof_list(
     from tiler.pack.proof_page import proof_pages
 
     report = report_of(prepared, house_rules(prepared.job))
-    inside = prepared.loaded.inside
-    if inside is not None:
-        hint = f"{INSIDE_NOT_LISTED} {inside.path.name} --page {inside.page}"
-        report = replace(report, remarks=(*report.remarks, hint))
+    report = replace(report, remarks=(*report.remarks, *_remarks(prepared)))
     proof = proof_of(report, points_to_check(prepared, facts))
     pages = proof_pages(proof, prepared.plan, facts, text_width)
     return pages, text_numbers(report, prepared.job.scale), () if pages else (NOTHING_TO_LIST,)
+
+
+def _remarks(prepared: Prepared) -> Iterator[str]:
+    """What the list is of, where that could be mistaken."""
+    from tiler.marks.facts import scale_words
+
+    inside, scale = prepared.loaded.inside, prepared.job.scale
+    if scale != 1:
+        yield f"The mock is printed at {scale_words(scale)}; sizes and places on this list are at true size."
+    if inside is not None:
+        yield (
+            "This list is of the outside. For the inside print: "
+            f"tiler check {inside.path.name} --page {inside.page}"
+        )
 
 
 def points_to_check(prepared: Prepared, facts: Facts) -> tuple[PointToCheck, ...]:

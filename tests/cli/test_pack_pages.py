@@ -167,6 +167,16 @@ def test_every_front_has_a_back_where_there_is_an_inside_print(
     assert "--page 2" in " ".join(words_of(tmp_path / "p.pdf", plan["pages"]["proof"]))
 
 
+def test_a_mock_of_another_scale_says_that_its_list_is_of_the_true_size(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    points = ("--check-point", "200,150,lamp")
+    plan = mocked(capsys, LID, "-o", str(tmp_path / "p.pdf"), "--proof", "--scale", "1:2", *points)
+    text = " ".join(words_of(tmp_path / "p.pdf", plan["pages"]["proof"]))
+    assert "The mock is printed at scale 1:2; sizes and places on this list are at true size." in text
+    assert "at 200, 150 mm" in text
+
+
 def test_sheets_printed_again_come_without_them_unless_asked_for(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
