@@ -33,11 +33,9 @@ def test_all_drawings_come_whole_and_in_order() -> None:
         assert np.array_equal(pixels, drawing(number))
 
 
-@pytest.mark.skipif(
-    sys.platform != "linux" or (os.cpu_count() or 1) < 2 or threading.active_count() > 1,
-    reason="no copy of the process is made",
-)
 def test_another_process_draws_and_this_one_when_that_ends() -> None:
+    if sys.platform != "linux" or (os.cpu_count() or 1) < 2 or threading.active_count() > 1:
+        pytest.skip("no copy of this process is made")
     here = os.getpid()
 
     def draw(number: int) -> Pixels:
