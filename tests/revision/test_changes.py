@@ -44,7 +44,11 @@ def test_a_layer_turned_off_is_a_change_too(tmp_path: Path) -> None:
     assert compared(old, new).changed == ("B3",)
 
 
-@pytest.mark.parametrize("saver", SAVERS.values(), ids=SAVERS)
+FEW = ("saved anew", "three decimals", "in a form", "turned page", "user unit", "PDFium", "layers flattened")
+"""Ways of saving that are tried with this art; the sample lid goes through all of them."""
+
+
+@pytest.mark.parametrize("saver", [SAVERS[name] for name in FEW], ids=FEW)
 def test_the_same_art_saved_differently_changes_nothing(saver: Saver, tmp_path: Path) -> None:
     changes = changes_of(tmp_path, saver)
     assert changes.old.flat.sha256 != changes.new.flat.sha256
