@@ -314,6 +314,7 @@ def test_a_seam_is_kept_out_of_a_stretch(tmp_path: Path) -> None:
         seams = [seam.start.x for seam in screen.prepared.plan.seams if seam.is_upright]  # type: ignore[union-attr]
         assert seams
         assert not any(low + 0.1 < x < high - 0.1 for x in seams)
+        assert "━" in screen_text(app).split("┬")[0]  # beside the flat, above its first row
 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey)
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from tiler.geometry import Point, Rect, Size
 from tiler.job import CheckPoint, Job
+from tiler.plan.request import Forbidden
 from tiler.plan.tile import Plan, Seam, Tile
 from tiler.tui.picking import NOTHING, Picked, is_nudged, pin_of, seam_name
 from tiler.tui.pixels import Points
@@ -54,6 +55,8 @@ def overlay(scene: Scene, view: Viewport) -> dict[tuple[int, int], Glyph]:
         for point in scene.job.check_points:
             _draw_check_point(strokes, point, view, scene.plain)
         _draw_dimensions(strokes, scene.flat, scene.plan.flat, view)
+        for stretch in scene.job.forbidden:
+            _draw_forbidden(strokes, stretch, scene.job.scale, view)
     return strokes.glyphs()
 
 
@@ -161,6 +164,16 @@ def _draw_check_point(strokes: Strokes, point: CheckPoint, view: Viewport, plain
     row, column = view.cell(*point.at)
     strokes.put(row, column, "X" if plain else "✕", "mark")
     strokes.word(row, column + 1, f" {point.name} ", "label")
+
+
+def _draw_forbidden(strokes: Strokes, stretch: Forbidden, scale: float, view: Viewport) -> None:
+    """A heavy line beside the flat, along the stretch where no seam may lie."""
+    start, end = stretch.start / scale, stretch.end / scale
+    (top, left), (bottom, right) = view.cell(0, 0), view.cell(end, end)
+    if stretch.axis == "x":
+        strokes.level(max(0, top - 1), view.cell(start, 0)[1], right, "heavy", "mark")
+    else:
+        strokes.upright(max(0, left - 1), view.cell(0, start)[0], bottom, "heavy", "mark")
 
 
 def _draw_folds(strokes: Strokes, scene: Scene, view: Viewport) -> None:

@@ -20,6 +20,7 @@ PICTURE_SIGNS = (
     ("╎ ╌", "round the picked tile: all that its sheet prints; elsewhere: a crease"),
     ("◆ ◇", "a pinned seam, and one moved by hand"),
     ("✕", "a check point"),
+    ("━ ┃", "beside the flat: a stretch where no seam may lie"),
 )
 """What the marks over the picture mean."""
 
