@@ -43,6 +43,17 @@ def test_help_and_version_load_nothing_heavy(words: list[str]) -> None:
     assert not loaded_by(f"from tiler.cli import main; main({words!r})") & HEAVY
 
 
+def test_a_pack_without_structure_checks_or_folding_loads_none_of_them(tmp_path: Path) -> None:
+    words = ["mock", "sample_art/sleeve.jpg", "-o", str(tmp_path / "pack.pdf"), "--sheet", "A4"]
+    script = f"from tiler.cli import main; import sys; main({words!r}); print(*sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    loaded = set(done.stdout.split())
+    assert "tiler.pack.writer" in loaded
+    assert not loaded & {"shapely", "tiler.fold.box", "tiler.checks.run", "tiler.structure.panels", "rich"}
+
+
 def test_only_the_ink_imports_reportlab() -> None:
     users = [
         path.relative_to(ROOT).as_posix()

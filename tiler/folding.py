@@ -78,12 +78,12 @@ def fold_facts(job: Job, loaded: Loaded) -> FoldFacts | None:
     Raises:
         UsageError: A panel or crease that the job names does not exist.
     """
-    from tiler.fold.size import caliper_words
-    from tiler.marks.facts import FoldFacts
-
     fold = _fold_for(job, loaded)
     if fold is None or fold.box.size is None:
         return None
+    from tiler.fold.size import caliper_words
+    from tiler.marks.facts import FoldFacts
+
     box, known = fold.box, fold.box.size
     scale, caliper = job.scale, job.fold.caliper
     length, width, depth = (side * scale for side in known.size)
