@@ -57,3 +57,17 @@ def test_motions_follow_each_other() -> None:
     point = np.array([1.0, 2.0, 3.0])
     assert second.after(first).apply(point) == pytest.approx(second.apply(first.apply(point)))
     assert Rigid().outside == pytest.approx([0, 0, -1])
+
+
+@pytest.mark.parametrize("degrees", [-170.0, -37.5, 12.25, 90.0, 144.0])
+def test_a_turn_has_the_axis_and_the_angle_that_numpy_finds_in_it(degrees: float) -> None:
+    axis = np.array([2.0, -3.0, 6.0]) / 7
+    turn = rotation(axis, degrees)
+    assert turn @ turn.T == pytest.approx(np.eye(3), abs=1e-12)
+    assert np.linalg.det(turn) == pytest.approx(1)
+    # Euler: a turn by θ has the eigenvalues 1 (its axis) and exp(±iθ).
+    values, vectors = np.linalg.eig(turn)
+    found = sorted(np.degrees(np.angle(values)).tolist())
+    assert found == pytest.approx([-abs(degrees), 0, abs(degrees)], abs=1e-6)
+    kept = np.real(vectors[:, int(np.argmin(np.abs(values - 1)))])
+    assert abs(kept @ axis) == pytest.approx(1)

@@ -120,6 +120,7 @@ def test_the_box_is_opened_by_keys_by_the_line_and_by_the_mouse(tmp_path: Path) 
         assert screen.look.shut == 90
         assert "90 % closed" in screen_text(app)
         await pilot.press("tab", "left", "shift+right")
+        assert "home flat · end closed" in screen_text(app)
         assert screen.look.shut == 86
         await pilot.press("home")
         assert screen.look.shut == 0

@@ -18,7 +18,7 @@ FOLD_COMMANDS = (
     Command("zoom(-1)", "minus", "-", "Farther", "See more of it.", LOOK),
     Command("zoom(0)", "0", "0", "Whole box", "Show the whole box.", LOOK),
     Command("swing", "space", "space", "Fold", "Fold it as you watch, or unfold it.", FOLD, in_footer=True),
-    Command("close_by(-5)", "comma,less_than_sign", ", .", "Open, close", "Open it by 5 %.", FOLD, True),
+    Command("close_by(-5)", "comma,less_than_sign", ", .", "Slide", "Open by 5 %, or close.", FOLD, True),
     Command("close_by(5)", "full_stop,greater_than_sign", ".", "Close", "Close it by 5 %.", FOLD),
     Command("undo", "u,ctrl+z", "u", "Undo", "Take the last change of the fold back.", FOLD, in_footer=True),
     Command("redo", "U,ctrl+y", "U", "Redo", "Make it again.", FOLD),

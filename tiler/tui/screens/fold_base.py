@@ -16,7 +16,7 @@ from tiler.fold.verdict import Verdict
 from tiler.load import Loaded
 from tiler.tui.fold_look import Look, corner_words, shut_words
 from tiler.tui.fold_picture import Drawn, Prints, Shot
-from tiler.tui.fold_rows import FoldKnown, fold_rows, is_odd
+from tiler.tui.fold_rows import MEETING, FoldKnown, fold_rows, is_odd
 from tiler.tui.fold_words import fact_lines, fold_notes, odd_lines, size_words
 from tiler.tui.screens.fold_work import Edges, FoldWish, FoldWork, ShotWish
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
@@ -246,11 +246,20 @@ class FoldBase(FoldWork):
 
     def _show_caption(self) -> None:
         """Words on what the bar is on, or on the keys."""
-        rows, view = self.query_one(FoldList), self.query_one(FoldView)
+        rows = self.query_one(FoldList)
         row = rows.row if rows.has_focus or self.look.picked else None
-        words = "← ↑ ↓ → turn it · , . open, close · tab to the choices" if view.has_focus else ""
-        words = words if self.box is not None else "esc goes back to the plan"
         if row is not None:
             hidden = self.drawn is not None and bool(self.look.picked) and not self.drawn.is_picked_seen
-            words = f"{row.help}{' It is behind here; enter turns the box.' if hidden else ''}"
+            turns = "; enter turns the box to it" if row.key.startswith(MEETING) else ""
+            words = f"{row.help}{f' It is hidden from here{turns}.' if hidden else ''}"
+        elif self.box is None:
+            words = "esc goes back to the plan"
+        elif self.query_one(OpeningBar).has_focus:
+            words = "← → open, close · home flat · end closed"
+        else:
+            words = "← ↑ ↓ → turn it · , . open, close · tab to the choices"
         self.query_one("#fold-caption", Static).update(words, layout=False)
+
+    def on_descendant_focus(self) -> None:
+        """Tell what the keys do there."""
+        self._show_caption()
