@@ -164,6 +164,7 @@ REFUSED: tuple[tuple[dict[str, str], str], ...] = (
     ({"top": "260", "left": "175"}, "Did you swap them?"),
     # (210 - 2 x 3) / 210 = 97.1 %
     ({"top": "169.98", "left": "252.6"}, "looks like A4 fitted into margins of 3 mm"),
+    ({"top": "174.5", "bottom": "260"}, "Is that the bar 'left'?"),
     ({"top": "abc", "left": "260"}, "Top: 'abc' is not a length"),
     ({"top": "174.5"}, "One line across the sheet and one along it are needed"),
     ({**TRUE, "edge top": "4"}, "Of the steps at the edges, right, bottom, left are missing yet"),

@@ -21,9 +21,11 @@ from textual.widgets import Button, Footer, Input, Static
 from tiler.errors import TilerError
 from tiler.geometry import Size
 from tiler.job import Job
+from tiler.printers.bars import calibration_bars
 from tiler.printers.keeping import Kept, known_profile
 from tiler.printers.measure import SheetReadings, measured_profile
 from tiler.printers.profile import Profile
+from tiler.printers.readings import check_readings
 from tiler.printers.sheets import sheet_label
 from tiler.tui.measure_rows import (
     FIELDS,
@@ -54,8 +56,8 @@ KEYS: list[BindingType] = [
     Binding("f2", "write_sheet", "Calibration sheet", key_display="f2"),
     Binding("f3", "choose_printer", "Printer", key_display="f3"),
     Binding("f4", "choose_sheet", "Sheet", key_display="f4"),
-    Binding("up", "app.focus_previous", show=False),
-    Binding("down", "app.focus_next", show=False),
+    Binding("up", "app.focus_previous", show=False, priority=True),
+    Binding("down", "app.focus_next", show=False, priority=True),
     Binding("escape", "back", "Back", key_display="esc"),
     Binding("f1", "app.help", "Help", key_display="f1"),
 ]
@@ -248,6 +250,7 @@ class MeasureBase(Screen[Kept | None]):
         typed = self.typed()
         readings, gap = whole_readings(typed, self.sheet), missing_words(typed)
         notes = (f"{capital(gap)} yet.",) if gap else ()
+        check_readings(calibration_bars(self.sheet) if readings.lengths else (), readings.lengths)
         if not spans_both_ways(readings):
             return ("One line across the sheet and one along it are needed for a result.", *notes)
         if not (readings.lengths or readings.edges or readings.back):
