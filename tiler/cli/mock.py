@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
+from tiler.cli.progress import progress_bar
 from tiler.cli.several import is_several
 from tiler.job import Job
-from tiler.load import Progress, quietly
 from tiler.report import closing_words, outcome_json
 from tiler.run import Outcome, run
 
@@ -57,19 +54,3 @@ def _say(outcome: Outcome) -> None:
         talk(f"note: {warning}")
     for line in closing_words(outcome):
         talk(line)
-
-
-@contextmanager
-def progress_bar() -> Iterator[Progress]:
-    """A bar on stderr while a person is watching; silence otherwise."""
-    if not sys.stderr.isatty():
-        yield quietly
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-    console = Console(stderr=True)
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=console, transient=True) as bar:
-        task = bar.add_task("starting", total=1.0)
-        yield lambda stage, share: bar.update(task, description=stage, completed=share)

@@ -7,8 +7,8 @@ import json
 from pathlib import Path
 
 from tiler.cli.choices import job_from
-from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.cli.progress import progress_bar
 from tiler.parts import is_parts_ticket
 from tiler.report import plan_json, print_plan
 from tiler.run import prepare

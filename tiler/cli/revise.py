@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
 from tiler.cli.choices import job_from, job_over
 from tiler.cli.parser import talk
+from tiler.cli.progress import progress_bar
 from tiler.errors import FlatError, UsageError
 from tiler.job import Job
-from tiler.load import Progress, load, quietly
+from tiler.load import load
 from tiler.parts import is_parts_ticket, load_parts
 from tiler.report import closing_words
 from tiler.revision.changes import Changes, find_changes
@@ -36,7 +34,7 @@ def revise(options: argparse.Namespace) -> int:
     later = later_job(job, Path(options.new))
     check_target(output, [*job.inputs, *later.inputs])
     written: Reprinted | None = None
-    with _bar() as progress:
+    with progress_bar() as progress:
         old = replace(prepare(job, progress), part=part)
         changes = find_changes(old, load(later, progress), progress)
         if _is_wanted(changes, options):
@@ -63,22 +61,6 @@ def _old(options: argparse.Namespace) -> tuple[Job, str]:
         return job_from(options), ""
     part = part_for(load_parts(path), Path(options.new), options.part, options.page, path.name)
     return job_over(part.job, part.job.flat, options), part.name
-
-
-@contextmanager
-def _bar() -> Iterator[Progress]:
-    """A bar on stderr while a person is watching. It keeps no thread, so that a copy can draw."""
-    if not sys.stderr.isatty():
-        yield quietly
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
-    from rich.progress import Progress as Bar
-
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Bar(*columns, console=Console(stderr=True), transient=True, auto_refresh=False) as bar:
-        task = bar.add_task("starting", total=1.0)
-        yield lambda stage, share: bar.update(task, description=stage, completed=share, refresh=True)
 
 
 def _is_wanted(changes: Changes, options: argparse.Namespace) -> bool:
@@ -108,7 +90,7 @@ def _whole(changes: Changes, later: Job, output: Path, options: argparse.Namespa
         if changes.tiles and not changes.resized:
             remedy += ", or --anyway for the changed sheets alone"
         raise FlatError("nothing was written", remedy)
-    with _bar() as progress:
+    with progress_bar() as progress:
         outcome = run(later, output, progress)
     for line in closing_words(outcome):
         talk(line)

@@ -55,8 +55,8 @@ def ticket(options: argparse.Namespace) -> int:
         TilerError: The choices cannot be followed, or the ticket cannot be written.
     """
     from tiler.cli.choices import job_from
-    from tiler.cli.mock import progress_bar
     from tiler.cli.parser import talk
+    from tiler.cli.progress import progress_bar
     from tiler.parts import is_parts_ticket
     from tiler.printers.sheets import sheet_label
     from tiler.run import prepare
@@ -84,8 +84,8 @@ def _parts_ticket(options: argparse.Namespace) -> int:
         TilerError: The choices cannot be followed, or the ticket cannot be written.
     """
     from tiler.cli.batch import parts_of
-    from tiler.cli.mock import progress_bar
     from tiler.cli.parser import talk
+    from tiler.cli.progress import progress_bar
     from tiler.parts import prepare_parts
     from tiler.parts_ticket import save_parts
     from tiler.printers.sheets import sheet_label
