@@ -12,8 +12,8 @@ from typing import Any
 
 from tiler.batch import Made, Order, Told, make_all
 from tiler.cli.choices import job_from, job_over
-from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.cli.progress import progress_bar
 from tiler.cli.several import is_folder
 from tiler.errors import PackError, TilerError, UsageError
 from tiler.parts import Part, PartsOutcome, check_names, is_parts_ticket, load_parts, run_parts

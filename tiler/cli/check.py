@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from tiler.checks.to_json import report_json
 from tiler.cli.check_words import print_report
 from tiler.cli.choices import job_from
-from tiler.cli.mock import progress_bar
 from tiler.cli.parser import talk
+from tiler.cli.progress import progress_bar
 from tiler.proofing import house_rules, report_of
 from tiler.run import Prepared, prepare
 
