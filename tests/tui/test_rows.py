@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tiler.checks.waiver import Waiver
 from tiler.errors import UsageError
 from tiler.flat.read import Wanted
 from tiler.geometry import Margins, Point, Size
@@ -164,3 +165,20 @@ def test_a_stretch_without_seams_can_be_taken_away_by_its_row() -> None:
     assert texts["remove x 100 to 180"] == (other,)
     assert texts["remove all"] == ()
     assert texts["keep all"] == (one, other)
+
+
+def test_waivers_can_be_taken_back_by_their_row() -> None:
+    one = Waiver("text.size", Point(10, 20), "agreed")
+    job = replace(JOB, waivers=(one,))
+    texts = {option.text: option.job.waivers for option in row("waivers", job).options}
+    assert texts == {"keep all": (one,), "take all back": (), "take back text.size at 10, 20: agreed": ()}
+
+
+@pytest.mark.parametrize("key", ["limits", "words"])
+def test_limits_and_word_list_are_files_that_are_there(tmp_path: Path, key: str) -> None:
+    typed = row(key, replace(JOB, flat=tmp_path / "lid.pdf")).typed
+    assert typed is not None
+    with pytest.raises(UsageError, match="no such file"):
+        typed("house.toml")
+    (tmp_path / "house.toml").touch()
+    assert getattr(typed("house.toml"), key) == tmp_path / "house.toml"

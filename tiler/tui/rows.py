@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tiler.job import Job
+from tiler.tui.check_rows import check_rows
 from tiler.tui.flat_rows import box_row, page_row, picture_rows, scale_row
 from tiler.tui.paper_rows import margins_row, overlap_row, printer_row, sheet_row
 from tiler.tui.print_rows import forbidden_row, inside_rows, lighten_row, page_rows, tiles_row
@@ -38,5 +39,6 @@ def rows_for(job: Job, known: Known) -> tuple[Row, ...]:
         tiles_row(job, known),
         *inside_rows(job, known),
         *page_rows(job),
+        *check_rows(job),
     ]  # fmt: skip
     return tuple(row for row in found if row is not None)
