@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tiler.checks.texts import _unknown_words, facts_in, reading_order
+from tiler.checks.texts import _unknown_words, facts_in, reading_order, says_something
 from tiler.flat.text import TextRun
 from tiler.geometry import Point, Rect
 
@@ -86,3 +86,13 @@ def test_text_in_another_language_is_left_alone() -> None:
 
 def test_without_a_list_nothing_is_marked() -> None:
     assert _unknown_words(["qqqq"], None) == set()
+
+
+@pytest.mark.parametrize("text", ["·", "•  •", "–", "|", "…", " "])
+def test_ornaments_between_words_are_no_texts_to_read(text: str) -> None:
+    assert not says_something(run(text, 0, 0))
+
+
+@pytest.mark.parametrize("text", ["A", "7", "· 3 ·", "℮", "©", "€", "\ufffd", "\ue001", "é", "茶"])
+def test_all_that_may_say_something_stays_in_the_list(text: str) -> None:
+    assert says_something(run(text, 0, 0))

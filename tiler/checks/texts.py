@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Collection, Sequence
 
 from tiler.checks.finding import TextEntry
@@ -42,11 +43,17 @@ _NUMBER = re.compile(rf"(?<!\S)[^\s\d]{{0,6}}\d\S*(?:\s(?:{_ENDING})(?![\w²³])
 """A written word with a figure in it, with the unit that follows."""
 _AROUND = "()[]{}.,:;!?\"'“”‘’«»·•*"
 """What may stand round a number without being part of it."""
+_ORNAMENTS = "|"
+"""What parts words though it is no punctuation."""
+_SPEECHLESS = ("P", "Z", "Cc", "Cf")
+"""Categories of signs that say nothing alone: punctuation, spaces, controls (Unicode 15.0, 4.5). Other symbols
+do say something, such as ℮ or ©, and so may a letter whose meaning the font does not tell.
+"""
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
 def text_entries(sight: Sight, words: Collection[str] | None = None) -> tuple[TextEntry, ...]:
-    """All texts, numbered in reading order.
+    """All texts that say something, numbered in reading order; a dot that stands alone is no text to read.
 
     Args:
         sight: The flat.
@@ -54,7 +61,7 @@ def text_entries(sight: Sight, words: Collection[str] | None = None) -> tuple[Te
     """
     order = {panel.id: number for number, panel in enumerate(sight.structure.panels)}
     placed = []
-    for run in sight.runs:
+    for run in filter(says_something, sight.runs):
         panel = sight.panel_at(run.box)
         placed.append((order[panel.id] if panel else len(order), panel.id if panel else "", run))
     ordered = []
@@ -78,6 +85,13 @@ def text_entries(sight: Sight, words: Collection[str] | None = None) -> tuple[Te
             unknown=tuple(word for word in _words(run.text) if word.lower() in unknown),
         )
         for number, (name, run) in enumerate(ordered, start=1)
+    )
+
+
+def says_something(run: TextRun) -> bool:
+    """False for a run of nothing but punctuation, such as the dots between the words of a title."""
+    return any(
+        sign not in _ORNAMENTS and not unicodedata.category(sign).startswith(_SPEECHLESS) for sign in run.text
     )
 
 
