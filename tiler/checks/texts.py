@@ -46,8 +46,8 @@ _AROUND = "()[]{}.,:;!?\"'“”‘’«»·•*"
 _ORNAMENTS = "|"
 """What parts words though it is no punctuation."""
 _SPEECHLESS = ("P", "Z", "Cc", "Cf")
-"""Categories of signs that say nothing alone: punctuation, spaces, controls (Unicode 15.0, 4.5). Other symbols
-do say something, such as ℮ or ©, and so may a letter whose meaning the font does not tell.
+"""Categories of signs that say nothing alone: punctuation, spaces, controls (Unicode 15, 4.5). Other symbols
+do say something, such as ℮, and so may a letter whose meaning the font does not tell.
 """
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
