@@ -7,6 +7,7 @@ import math
 import pytest
 
 from tests.fold.flats import BY_NAME, boxed, chosen
+from tiler.fold.best_corner import best_corner
 from tiler.fold.box import FoldedBox
 from tiler.fold.camera import CORNERS, Corner, projection
 from tiler.fold.framing import enlarged, steady_extent
@@ -153,3 +154,28 @@ def test_an_inside_print_is_laid_on_the_inside() -> None:
         middle = view.points[SIZE[1] // 2, SIZE[0] // 2]
         colours.append("red" if middle[0] > middle[2] else "blue")
     assert sorted(colours) == ["blue", "red"]
+
+
+@pytest.mark.parametrize("name", ["telescoping tray", "straight tuck", "lid with glue flaps", "pyramid"])
+def test_the_best_corner_shows_the_art_on_both_sides_of_a_meeting(name: str) -> None:
+    box = boxed(name)
+    places = box.folding.places()
+    for meeting in box.meetings:
+        corner = best_corner(box, meeting, 0.0, CORNERS["front-right"])
+        assert corner is not None
+        view = seen(box, corner)
+        assert visible_meeting(view, places, meeting), (meeting.id, corner)
+        facing = [float(places[panel].outside @ view.matrix[2]) for panel in meeting.panels]
+        assert min(facing) > 0, (meeting.id, corner)
+
+
+def test_a_corner_that_shows_as_much_is_kept() -> None:
+    box = boxed("telescoping tray")
+    shown = {}
+    for meeting in box.meetings:
+        corner = best_corner(box, meeting, 0.0, CORNERS["front-right"])
+        assert corner is not None
+        shown[meeting.id] = corner
+        assert best_corner(box, meeting, 0.0, corner) == corner
+    assert CORNERS["front-right"] in shown.values()
+    assert best_corner(box, box.meetings[0], 0.0, CORNERS["front-right"], lambda: True) is None

@@ -77,6 +77,8 @@ def test_odd_meetings_are_named_on_the_closed_box_only() -> None:
     odd = replace(SHOT, odd=frozenset({"m4"}))
     assert any(" m4 " in line for line in words_of(odd))
     assert not any("m4" in line for line in words_of(replace(odd, look=Look(shut=50))))
+    both = words_of(replace(odd, look=Look(picked="m4", zoom=3.0)))
+    assert sum(line.count("m4") for line in both) == 1
 
 
 def test_panels_bear_their_names_unless_that_is_not_wanted() -> None:

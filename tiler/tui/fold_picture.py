@@ -33,6 +33,8 @@ _SMALLEST = 96
 """Prints are not halved below this, pixels."""
 _LARGE, _BLOCK = 9000, 2
 """Drafts of more points are shown in blocks of so many points across and down."""
+_HAIR = 1e-6
+"""Points by which two edges that meet may lie apart by rounding alone."""
 _LEAN = 0.45
 """Slopes below this, rows for each column, are drawn level; above its inverse, upright."""
 
@@ -188,7 +190,7 @@ def _with_lines(points: Points, lit: tuple[Stretch, ...], light: Colour) -> Poin
     picture = Image.fromarray(points)
     pen = ImageDraw.Draw(picture)
     for stretch in lit:
-        pen.line(stretch, light, 1)
+        pen.line([(math.floor(x + _HAIR), math.floor(y + _HAIR)) for x, y in stretch], light, 1)
     return np.asarray(picture)
 
 
@@ -218,18 +220,28 @@ def _names(shot: Shot, view: QuickView, places: Mapping[str, Rigid], lit: tuple[
     """What is picked, odd meetings of the closed box, then panels."""
     names = Strokes(shot.rows, shot.columns, shot.plain)
     if lit:
-        _name(names, shot.look.picked, _middle(_longest(lit)), "picked")
-    for meeting in shot.box.meetings:
-        if meeting.id in shot.odd and shot.look.opening == 0:
-            seen = visible_meeting(view, places, meeting)
-            if seen:
-                _name(names, meeting.id, _middle(_longest(seen)), "label")
+        _name(names, shot.look.picked, _beside(_longest(lit), shot.look.zoom), "picked")
+    for name, seen in _odd_ones(shot, view, places):
+        _name(names, name, _beside(_longest(seen), shot.look.zoom), "label")
     if shot.look.has_names:
         for number, node in enumerate(shot.box.folding.tree.nodes):
             at = middle_of(view, number, len(node.panel.id) + 1)
             if at is not None:
                 _name(names, node.panel.id, at, "tab")
     return names.glyphs()
+
+
+def _odd_ones(
+    shot: Shot, view: QuickView, places: Mapping[str, Rigid]
+) -> Iterator[tuple[str, tuple[Stretch, ...]]]:
+    """Meetings of the closed box that ask for a look and are seen, but for the one that is picked."""
+    if shot.look.opening > 0:
+        return
+    for meeting in shot.box.meetings:
+        if meeting.id in shot.odd and meeting.id != shot.look.picked:
+            seen = visible_meeting(view, places, meeting)
+            if seen:
+                yield meeting.id, seen
 
 
 def _edges(box: FoldedBox, view: QuickView, places: Mapping[str, Rigid]) -> Iterator[Stretch]:
@@ -247,6 +259,11 @@ def _longest(lit: tuple[Stretch, ...]) -> Stretch:
 def _middle(stretch: Stretch) -> Point:
     (x1, y1), (x2, y2) = stretch
     return Point((x1 + x2) / 2, (y1 + y2) / 2)
+
+
+def _beside(stretch: Stretch, zoom: float) -> Point:
+    """Where the name of what is picked stands: in its middle, but at its upper end when art is looked at."""
+    return _middle(stretch) if zoom <= 1 else min(stretch, key=lambda end: (end.y, end.x))
 
 
 def _name(strokes: Strokes, text: str, at: Point, role: Role) -> None:

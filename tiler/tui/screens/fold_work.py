@@ -11,16 +11,14 @@ from textual.screen import Screen
 from textual.strip import Strip
 from textual.worker import Worker, get_current_worker
 
+from tiler.fold.best_corner import best_corner
 from tiler.fold.box import FoldedBox
-from tiler.fold.camera import CORNERS, Corner
+from tiler.fold.camera import Corner
 from tiler.fold.choices import FoldChoices
-from tiler.fold.framing import steady_extent
 from tiler.fold.meetings import Meeting, Side
 from tiler.fold.of_flat import textures_of, verdicts_of
-from tiler.fold.quick_view import quick_view
-from tiler.fold.spotlight import meeting_named, visible_meeting
+from tiler.fold.spotlight import meeting_named
 from tiler.fold.verdict import Verdict
-from tiler.fold.view import Textures
 from tiler.folding import fold_of
 from tiler.load import Loaded
 from tiler.tui.fold_picture import Drawn, Prints, Shot, draw
@@ -32,9 +30,6 @@ FIRST_PIXELS = 1000
 """Pixels along the longer side of the art as it is rendered at first."""
 MOST_PIXELS = 6_000_000
 """Pixels of the art at most, when the picture is enlarged."""
-
-FINDING = (120, 120)
-"""Points of the pictures by which the best corner is found."""
 
 Edges = tuple[Side, Side]
 
@@ -181,18 +176,10 @@ class FoldWork(Screen[None]):
         self._run("find", lambda: self._find(box, name, opening, now))
 
     def _find(self, box: FoldedBox, name: str, opening: float, now: Corner) -> None:
-        """In the worker's thread; the present corner is kept where it shows as much."""
+        """In the worker's thread."""
         worker = get_current_worker()
         meeting = meeting_named(box, name)
-        if meeting is None:
-            return
-        places, best, most = box.folding.places(opening), now, 0.0
-        for corner in (now, *CORNERS.values()):
-            if worker.is_cancelled:
-                return
-            extent = steady_extent(box, places, corner)
-            view = quick_view(box, places, corner, extent, Textures(), FINDING)
-            seen = sum(math.dist(*stretch) for stretch in visible_meeting(view, places, meeting))
-            if seen > 1.15 * most:
-                best, most = corner, seen
-        self._tell(self.CornerFound(name, best))
+        if meeting is not None:
+            best = best_corner(box, meeting, opening, now, lambda: worker.is_cancelled)
+            if best is not None:
+                self._tell(self.CornerFound(name, best))
