@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
 from tests.sample_plans import LETTER, grid_2x3, one_tile
+from tiler.findings import structure_warnings
 from tiler.plan.tile import Plan
+from tiler.structure.model import Structure
 from tiler.tui.answer import answer_of, notes_of
 from tiler.tui.structure_facts import StructureFacts
-from tiler.tui.words import capital, told
+from tiler.tui.words import capital, own_words, told
 from tiler.tui.work import Problem, problem_of
 
 
@@ -73,3 +77,19 @@ def test_a_crash_is_told_without_a_traceback() -> None:
         == "planning the sheets has failed unexpectedly (ZeroDivisionError: division by zero)"
     )
     assert problem.remedy
+
+
+def test_the_screen_names_its_own_rows_and_keys_and_no_options_of_the_command_line() -> None:
+    warning = structure_warnings(SimpleNamespace(structure=Structure()))  # type: ignore[arg-type]
+    assert "--line-as" in warning[0]
+    shown = own_words(warning[0])
+    assert shown.endswith("a line file in the row Line file, or a crease with the key c")
+    sources = [
+        path
+        for path in (Path(__file__).parents[2] / "tiler").rglob("*.py")
+        if "cli" not in path.parts and "tui" not in path.parts
+    ]
+    options = {found for path in sources for found in re.findall(r"--[a-z][a-z-]+", path.read_text())}
+    assert len(options) > 5
+    for option in options:
+        assert "--" not in own_words(f"give it with {option} 3 or {option}, as in {option} 3")

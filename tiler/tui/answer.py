@@ -8,7 +8,7 @@ from tiler.plan.tile import Plan
 from tiler.printers.sheets import sheet_label
 from tiler.run import Prepared
 from tiler.tui.structure_facts import NO_STRUCTURE, StructureFacts
-from tiler.tui.words import capital
+from tiler.tui.words import capital, own_words
 from tiler.units import format_number
 
 
@@ -71,4 +71,4 @@ def notes_of(prepared: Prepared) -> tuple[str, ...]:
     seams = [
         f"Seam {seam.lower} | {seam.upper}: {seam.why}" for seam in prepared.plan.seams if seam.penalty > 0
     ]
-    return (*(capital(warning) for warning in prepared.warnings), *seams)
+    return (*(capital(own_words(warning)) for warning in prepared.warnings), *seams)
