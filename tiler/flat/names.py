@@ -51,6 +51,16 @@ def decoded(raw: bytes) -> str:
     return "".join(chr(byte + _SHIFT if byte > 127 else byte) for byte in raw)
 
 
+def readable(name: str) -> str:
+    """A name for people: bytes that are no UTF-8 are most often Windows' Western letters."""
+    raw = encoded(name)
+    try:
+        raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return raw.decode("cp1252", "replace")
+    return name
+
+
 def read_exactly() -> None:
     """Make pypdf read names so; it offers its list of encodings for that."""
     NameObject.CHARSETS = (_CODEC,)  # type: ignore[assignment]

@@ -23,6 +23,7 @@ from tiler.flat.layers import Key
 from tiler.flat.limits import RESAVE, pdfium, raised_limits, readable
 from tiler.flat.pdf import PdfFlat, content_streams
 from tiler.flat.read import Flat
+from tiler.flat.spots import silence_spots
 from tiler.geometry import Rect
 from tiler.units import POINTS_PER_MM
 
@@ -72,13 +73,15 @@ class Preview:
     Args:
         flat: What to show.
         hidden: Layers switched off beside those that the flat itself hides.
+        spots: Names of spot colours that do not show.
     """
 
-    def __init__(self, flat: Flat, hidden: Collection[Key] = ()) -> None:
+    def __init__(self, flat: Flat, hidden: Collection[Key] = (), spots: Collection[str] = ()) -> None:
         self._flat = flat
         self._image: Image.Image | None = None
         self._image_scale = 0.0
-        self._pdf = _one_page(flat, flat.source, hidden) if isinstance(flat.source, PdfFlat) else b""
+        source = flat.source
+        self._pdf = _one_page(flat, source, hidden, spots=spots) if isinstance(source, PdfFlat) else b""
         self._page: Any = None
 
     def draws_the_same_as(self, other: Preview) -> bool:
@@ -177,6 +180,7 @@ def _one_page(
     hidden: Collection[Key],
     quick: bool = False,
     content: bytes | None = None,
+    spots: Collection[str] = (),
 ) -> bytes:
     """A PDF of one page of the flat's exact size that shows the flat.
 
@@ -186,6 +190,7 @@ def _one_page(
         hidden: Layers to switch off.
         quick: True puts black boxes in place of large pictures.
         content: Drawn instead of the page's own content.
+        spots: Spot colours that do not show.
     """
     writer = PdfWriter()
     width, height = flat.size.width * POINTS_PER_MM, flat.size.height * POINTS_PER_MM
@@ -198,6 +203,7 @@ def _one_page(
     body = StreamObject()
     body._data = b"/Flat Do"
     page[NameObject("/Contents")] = writer._add_object(body)
+    silence_spots(writer, spots)
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()

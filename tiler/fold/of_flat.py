@@ -30,6 +30,12 @@ _FINE = 1.2
 _MOST = 12.0
 """Pixels for each mm of a print, at most."""
 
+LINES_SHOWN = (
+    "The file draws its cuts and creases in spot colours without layers of their own, so they are in the "
+    "strips too; colours are measured without them."
+)
+"""What is said where a strip holds the flat's own lines."""
+
 
 def fold_loaded(loaded: Loaded, choices: FoldChoices = DEFAULTS) -> FoldedBox:
     """Fold a flat with what was found on it.
@@ -49,18 +55,26 @@ def textures_of(loaded: Loaded, inside: Flat | None, size: tuple[int, int]) -> T
         inside: The inside print; None without one.
         size: Width and height of the views, pixels.
     """
-    outside = _texture(loaded.flat, loaded.structure_layers, size)
+    outside = _texture(loaded.flat, loaded.structure_layers, line_spots(loaded), size)
     if inside is None:
         return Textures(outside)
-    return Textures(outside, _texture(inside, (), size))
+    return Textures(outside, _texture(inside, (), (), size))
 
 
-def _texture(flat: Flat, hidden: Collection[Key], size: tuple[int, int]) -> Texture:
-    """One print, without the structure lines where they have layers of their own."""
+def line_spots(loaded: Loaded) -> frozenset[str]:
+    """Names of the spot colours that draw cuts and creases."""
+    candidates = loaded.structure.candidates
+    return frozenset(
+        one.name for one in candidates if one.source == "spot colour" and one.kind is not None and one.count
+    )
+
+
+def _texture(flat: Flat, hidden: Collection[Key], spots: Collection[str], size: tuple[int, int]) -> Texture:
+    """One print, without the structure lines where they have layers or spot colours of their own."""
     from tiler.flat.raster import Preview
 
     scale = min(_MOST, _FINE * max(size) / max(flat.size))
-    picture = Preview(flat, hidden).render(Rect(0, 0, *flat.size), scale)
+    picture = Preview(flat, hidden, spots).render(Rect(0, 0, *flat.size), scale)
     return Texture(picture, picture.width / flat.size.width)
 
 
@@ -84,7 +98,7 @@ def verdicts_of(
     from tiler.flat.raster import Preview
 
     hidden = loaded.structure_layers
-    painter = Preview(loaded.flat, hidden)
+    painter = Preview(loaded.flat, hidden, line_spots(loaded))
     found: dict[str, Verdict] = {}
     with painter.kept_open():
         for meeting in box.meetings if wanted is None else wanted:
@@ -128,4 +142,5 @@ def corner_pages_of(
         verdicts = verdicts_of(loaded, box)
     strips = (*meeting_strips(box, verdicts), *(crease_strips(box) if creases else ()))
     picture = picture_of(scene_of(box, corner), loaded.flat.size.width)
-    return corner_pages(strips, facts, sheet, margins, text_width, picture)
+    note = LINES_SHOWN if line_spots(loaded) and not loaded.structure_layers else ""
+    return corner_pages(strips, facts, sheet, margins, text_width, picture, note)

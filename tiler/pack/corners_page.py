@@ -79,6 +79,7 @@ def corner_pages(
     margins: Margins,
     measure: Measure,
     picture: BoxPicture | None = None,
+    note: str = "",
 ) -> tuple[Page, ...]:
     """All corner pages; none without strips.
 
@@ -89,6 +90,7 @@ def corner_pages(
         margins: Unprintable edges of the upright sheet, mm.
         measure: Width of a text.
         picture: The folded box, as a key to the names of the meetings.
+        note: A sentence more for the head of the first page.
 
     Raises:
         PackError: The sheet is too small.
@@ -103,7 +105,7 @@ def corner_pages(
     foot = _foot(paper, measure)
     floor = min(_top_of(shape) for shape in foot) - WIDE
     pages: list[list[Shape]] = []
-    heads = (_head(paper, facts, measure, picture), _head(paper, facts, measure, None))
+    heads = (_head(paper, facts, measure, picture, note), _head(paper, facts, measure, None))
     left = blocks
     while left:
         shapes, y = heads[0] if not pages else heads[1]
@@ -211,7 +213,7 @@ def _art(side: StripSide, to_sheet: Affine, window: Rect, facts: Facts) -> list[
 
 
 def _head(
-    paper: Rect, facts: Facts, measure: Measure, picture: BoxPicture | None
+    paper: Rect, facts: Facts, measure: Measure, picture: BoxPicture | None, note: str = ""
 ) -> tuple[list[Shape], float]:
     """Title and words, with the folded box beside them on the first page; and where the strips begin."""
     scale = type_scale(paper.size)
@@ -226,7 +228,7 @@ def _head(
     if picture is None:
         return column.shapes, column.y + NEAR
     column.paragraph(HOW.replace("15 mm", f"{BAND:g} mm"))
-    column.paragraph(MEASURED, grey=QUIET)
+    column.paragraph(f"{MEASURED} {note}".rstrip(), grey=QUIET)
     shapes = [*column.shapes, *draw_box(picture, key.grown(-APART), facts.flat, measure)]
     return shapes, max(column.y, key.bottom) + WIDE
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from tiler.flat.names import encoded
+from tiler.flat.names import readable
 from tiler.structure.kinds import STRUCTURAL_STEPS, Evidence, LineKind
 from tiler.structure.lines import LayerRef
 from tiler.structure.words import is_documentation, meaning_of
@@ -177,7 +177,7 @@ class Scopes:
             return None
         names = _resolved(space[1])
         names = names if isinstance(names, list) else [names]
-        colorants = tuple(_readable(str(_resolved(name)).removeprefix("/")) for name in names)
+        colorants = tuple(readable(str(_resolved(name)).removeprefix("/")) for name in names)
         taken = tuple(self._colorant(name) for name in colorants)
         return Ink(colorants, taken) if any(taken) else None
 
@@ -222,16 +222,6 @@ def _processing_step(group: dict[str, Any]) -> tuple[bool, str] | None:
         return None
     kind = str(_resolved(holder.get("/GTS_ProcStepsType")) or "")
     return str(step_group).removeprefix("/") == "Structural", kind.removeprefix("/")
-
-
-def _readable(name: str) -> str:
-    """A colorant's name for people: bytes that are no UTF-8 are most often Windows' Western letters."""
-    raw = encoded(name)
-    try:
-        raw.decode("utf-8")
-    except UnicodeDecodeError:
-        return raw.decode("cp1252", "replace")
-    return name
 
 
 def _resolved(value: Any) -> Any:
