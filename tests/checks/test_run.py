@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from tests.checks.planted import planted
 from tests.flat.text_art import page, words
 from tests.flats import add_layer
 from tests.sample_plans import A4
+from tiler.checks.inventory import pieces
 from tiler.checks.limits import default_limits
 from tiler.checks.run import run_checks
 from tiler.checks.to_json import report_json
@@ -156,3 +158,11 @@ def test_the_json_has_the_agreed_keys(tmp_path: Path) -> None:
     assert place | told <= set(data["findings"][0])
     assert {"id", "text", "tile", "x", "y", "size_pt", "x_height_mm"} <= set(data["texts"][0])
     assert [entry["id"] for entry in data["texts"]] == list(range(1, len(data["texts"]) + 1))
+
+
+@pytest.mark.parametrize("length", [1, 2, 3, 7, 1000])
+def test_a_search_in_pieces_finds_what_a_search_of_the_whole_finds(length: int) -> None:
+    data = b"0 0 1 rg 1 0 0 RG 0 1 0 0 k\n.5rg xrg rgx 1 rg\t0 0 0 1 K q 1 1 1 rg"
+    words = re.compile(rb"(?<=[\s\d.])(?:rg|RG|k|K)(?=\s|$)")
+    assert sum(len(words.findall(piece)) for piece in pieces(data, length)) == len(words.findall(data)) == 7
+    assert list(pieces(b"")) == []
