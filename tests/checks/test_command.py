@@ -7,8 +7,11 @@ import json
 from pathlib import Path
 
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from tests.checks.planted import planted
+from tests.flat.text_art import page
+from tests.flat.text_art import words as set_words
 from tiler.checks.word_list import read_words
 from tiler.cli.check import check
 from tiler.cli.parser import build_parser
@@ -71,3 +74,58 @@ def test_words_of_a_list_of_ones_own_are_read(tmp_path: Path) -> None:
     assert sorted(read_words(words) or ()) == ["lamp", "oil"]
     with pytest.raises(UsageError, match="cannot be read"):
         read_words(tmp_path / "none")
+
+
+def parts_ticket(folder: Path, lid: tuple[str, ...], tray: tuple[str, ...]) -> Path:
+    """A ticket of two parts with these faults planted in them."""
+    planted(folder / "lid.pdf", lid)
+    planted(folder / "tray.pdf", tray)
+    path = folder / "box.toml"
+    parts = "".join(f'[[part]]\nname = "{name}"\nfile = "{name}.pdf"\n' for name in ("lid", "tray"))
+    path.write_text(f'version = 1\n[paper]\nsheet = "A4"\n{parts}')
+    return path
+
+
+def test_every_part_of_a_ticket_gets_a_report_with_its_heading(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert check(options(parts_ticket(tmp_path, ("size",), ("hairline", "thin")))) == 0
+    out = capsys.readouterr().out
+    lid, tray = out.index("lid: lid.pdf, page 1"), out.index("tray: tray.pdf, page 1")
+    assert lid < out.index("text.size") < tray < out.index("line.hairline")
+    assert "All 2 parts together: 1 fault, 2 warnings, 0 notes" in out
+
+
+def test_parts_as_json_are_the_reports_of_their_flats(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ticket = parts_ticket(tmp_path, ("size",), ("hairline",))
+    check(options(ticket, json=True))
+    data = json.loads(capsys.readouterr().out)
+    assert (data["version"], [part.pop("part") for part in data["parts"]]) == (1, ["lid", "tray"])
+    for name, part in zip(("lid", "tray"), data["parts"], strict=True):
+        check(options(tmp_path / f"{name}.pdf", json=True))
+        assert part == json.loads(capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    ("lid", "tray", "code"), [((), ("hairline",), 3), (("hairline",), (), 3), (("size",), (), 0)]
+)
+def test_a_fault_in_any_part_fails_a_strict_check(
+    tmp_path: Path, lid: tuple[str, ...], tray: tuple[str, ...], code: int
+) -> None:
+    assert check(options(parts_ticket(tmp_path, lid, tray), strict=True)) == code
+
+
+def test_ornaments_are_neither_listed_nor_numbered(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The numbers of the list are those on the map: both count the same texts, with no gap."""
+
+    def draw(canvas: Canvas) -> None:
+        for place, sign in enumerate("M·N"):
+            set_words(canvas, sign, 20 + 40 * place, 50, 12)
+
+    check(options(page(tmp_path / "a.pdf", draw), json=True))
+    texts = json.loads(capsys.readouterr().out)["texts"]
+    assert [(entry["id"], entry["text"]) for entry in texts] == [(1, "M"), (2, "N")]
