@@ -75,6 +75,14 @@ def test_work_that_was_let_go_is_left_to_the_one_who_asks() -> None:
     assert early.flat(_job(), never) is None
 
 
+def test_a_crash_is_left_to_the_one_who_asks(monkeypatch: pytest.MonkeyPatch) -> None:
+    def crash(*_: object) -> None:
+        raise ImportError("half there")
+
+    monkeypatch.setattr("tiler.tui.early.read_for_screen", crash)
+    assert EarlyWork(_job(), 70, 30).flat(_job(), never) is None
+
+
 def test_the_opened_screen_shows_the_plan_that_was_begun(tmp_path: Path) -> None:
     around = Surroundings(tmp_path, tmp_path, {"LANG": "de_DE"})
     app = opened(SAMPLE, around)

@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import Future
 from concurrent.futures import TimeoutError as StillAtWork
+from importlib import import_module
 from typing import TypeVar
 
 from tiler.errors import TilerError
@@ -22,6 +23,10 @@ from tiler.tui.viewport import Viewport
 from tiler.tui.work import Asked, Stopped, plan_flat, read_for_screen
 
 Result = TypeVar("Result")
+
+RINGS = ("numpy", "PIL.Image", "pypdf", "pypdfium2", "pypdfium2.raw")
+"""Libraries that the screen loads too. Their modules import one another in rings, which two threads must not
+do at the same time: one of them would see a module that is half there."""
 
 LOOK = 0.05
 """Seconds between two looks whether a result is still wanted."""
@@ -39,9 +44,13 @@ class EarlyWork:
     def __init__(self, job: Job, columns: int, rows: int) -> None:
         self._job, self._cells = job, (max(1, columns), max(1, rows))
         self._is_off = threading.Event()
+        for name in RINGS:
+            import_module(name)
         self._read: Future[tuple[Loaded, PixelStore]] = Future()
         self._plan: Future[tuple[Prepared, Job]] = Future()
-        threading.Thread(target=self._work, name="early reading").start()
+        for result in (self._read, self._plan):
+            result.set_running_or_notify_cancel()
+        threading.Thread(target=self._work, args=(self._read, self._plan), name="early reading").start()
 
     def flat(self, job: Job, is_off: Asked) -> tuple[Loaded, PixelStore] | None:
         """The flat and its picture; None when they were begun for another job, or given already.
@@ -87,9 +96,11 @@ class EarlyWork:
                 if is_off():
                     self.stop()
                     raise Stopped from None
-            except Stopped:
+            except TilerError:
+                raise
+            except Exception as error:  # the one who asks does it again and tells what is wrong
                 if is_off():
-                    raise
+                    raise Stopped from error
                 return None
 
     def _wait_out(self, plan: Future[tuple[Prepared, Job]], is_off: Asked) -> None:
@@ -98,11 +109,8 @@ class EarlyWork:
             with contextlib.suppress(TilerError):
                 self._waited(plan, is_off)
 
-    def _work(self) -> None:
+    def _work(self, read: Future[tuple[Loaded, PixelStore]], plan: Future[tuple[Prepared, Job]]) -> None:
         """In a thread: read, then draw and plan at the same time."""
-        read, plan = self._read, self._plan
-        read.set_running_or_notify_cancel()
-        plan.set_running_or_notify_cancel()
         _fill(read, lambda: read_for_screen(self._job, _quietly, self._is_off.is_set))
         if read.exception() is not None:
             _fill(plan, self._gone)
