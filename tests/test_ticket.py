@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from dataclasses import fields, replace
 from pathlib import Path
@@ -14,6 +15,7 @@ from tiler.flat.read import Wanted
 from tiler.fold.choices import FoldChoices
 from tiler.geometry import Margins, Point, Size
 from tiler.job import CheckPoint, Job
+from tiler.parts import is_parts_ticket
 from tiler.plan.request import Forbidden, Nudge, Pin
 from tiler.printers.sheets import find_sheet
 from tiler.ticket import load_ticket, save_ticket, ticket_text
@@ -165,6 +167,53 @@ def test_a_wrong_ticket_is_told_in_one_sentence(tmp_path: Path, text: str, words
     assert words in str(caught.value)
     assert "\n" not in str(caught.value)
     assert caught.value.exit_code == 2
+
+
+LONG = "9" * 5000
+HEX = "0x" + "f" * 5000
+FAR = "9" * 400
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        pytest.param(f"[plan]\noverlap = {LONG}\n", "a number in it has no end", id="digits"),
+        pytest.param(f"[plan]\noverlap = {HEX}\n", "'plan.overlap' cannot be a number without", id="hex"),
+        pytest.param(f"margins = [{FAR}, 0, 0, 0]\n", "'paper.margins' cannot be", id="margins"),
+        pytest.param(f"[plan]\npins = [{{axis = 'x', at = {FAR}}}]\n", "'plan.pins' cannot be", id="pin"),
+        pytest.param("[structure]\ncreases = [[1e308, 0, 0, 0]]\n", "'structure.creases' cannot", id="far"),
+        pytest.param("[print]\ninside_page = " + HEX + "\n", "'print.inside_page' cannot be", id="page"),
+        pytest.param(".".join("a" * 20_000) + " = 1\n", "is nested without end", id="words"),
+    ],
+)
+def test_numbers_and_keys_without_end_are_refused(tmp_path: Path, text: str, words: str) -> None:
+    ticket = tmp_path / "job.toml"
+    ticket.write_text(HEAD + text, "utf-8")
+    with pytest.raises(UsageError) as caught:
+        load_ticket(ticket)
+    assert words in str(caught.value)
+    assert len(str(caught.value)) < 250
+
+
+def test_a_version_without_end_is_refused(tmp_path: Path) -> None:
+    ticket = tmp_path / "job.toml"
+    ticket.write_text(HEAD.replace("version = 1", f"version = {HEX}"), "utf-8")
+    with pytest.raises(UsageError, match="reads tickets of version 1"):
+        load_ticket(ticket)
+
+
+def test_a_ticket_may_begin_with_a_byte_order_mark(tmp_path: Path) -> None:
+    ticket = tmp_path / "job.toml"
+    ticket.write_text(HEAD, "utf-8-sig")
+    assert load_ticket(ticket).flat == tmp_path / "lid.pdf"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+def test_a_pipe_is_no_ticket(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "job.toml")
+    assert not is_parts_ticket(tmp_path / "job.toml")
+    with pytest.raises(UsageError, match="no ordinary file"):
+        load_ticket(tmp_path / "job.toml")
 
 
 @pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"x" * 1_000_001], ids=["no-text", "too-long"])

@@ -17,7 +17,6 @@ A ticket names its parts one after another; what they share stands in the tables
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -66,9 +65,11 @@ def is_parts_ticket(path: Path) -> bool:
     """True for a ticket that names parts; a file that cannot be read is none."""
     if path.suffix.lower() != ".toml":
         return False
+    from tiler.ticket import ticket_values
+
     try:
-        return "part" in tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError):
+        return "part" in ticket_values(path)[0]
+    except UsageError:
         return False
 
 

@@ -6,6 +6,7 @@ Lengths are millimetres. Files are named from the ticket's own folder. A passwor
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 
 LARGEST_FILE = 1_000_000
 """Bytes; a ticket has a few thousand."""
+
+_LONG_KEY = re.compile(r"(?:\.[ \t]*[^.,\s]{1,99}[ \t]*){100}")
+"""A key of a hundred words; reading one takes room as the square of its length."""
 
 HEAD = (
     "Job ticket of tiler: all choices of one mock, so that it can be made again.",
@@ -61,9 +65,15 @@ def ticket_values(path: Path) -> tuple[dict[str, Any], str]:
     """
     text = _text(path)
     try:
+        if _LONG_KEY.search(text):
+            raise RecursionError
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
         raise UsageError(f"{path.name} is not a job ticket: {problem}", "mend that line") from None
+    except ValueError:  # Python reads no whole number of more than some thousand digits
+        raise UsageError(
+            f"{path.name} is not a job ticket: a number in it has no end", "write it shorter"
+        ) from None
     except RecursionError:
         raise UsageError(
             f"{path.name} is not a job ticket: it is nested without end", "save it anew"
@@ -144,9 +154,11 @@ def _text(path: Path) -> str:
         UsageError: It cannot be read.
     """
     try:
+        if path.exists() and not path.is_file():
+            raise UsageError(f"{path} is no ordinary file, so no job ticket", "check the name")
         if path.stat().st_size > LARGEST_FILE:
             raise UsageError(f"{path} is far too long for a job ticket", "check the name")
-        return path.read_text("utf-8")
+        return path.read_text("utf-8-sig")  # some editors put a byte order mark before the text
     except UnicodeDecodeError:
         raise UsageError(f"{path} is no text in UTF-8, so no job ticket", "check the name") from None
     except OSError as problem:

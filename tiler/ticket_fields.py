@@ -259,7 +259,7 @@ class _Reader:
         """Version and names of the tables."""
         version = values.get("version")
         if version != VERSION or isinstance(version, bool):
-            found = "no version" if version is None else f"version {str(version)[:20]}"
+            found = "no version" if version is None else f"version {shown(version)}"
             raise UsageError(
                 f"{self._name} has {found}, and this tiler reads tickets of version {VERSION}",
                 "save it again with the program that wrote it, or with this one",

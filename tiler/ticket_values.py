@@ -15,6 +15,12 @@ from tiler.structure.kinds import LineKind
 KINDS = (*(str(kind) for kind in LineKind), "ignore")
 """What a layer or spot colour can be told to be."""
 
+FARTHEST = 1e6
+"""No place or length of a job is larger, mm."""
+
+MOST_PAGES = 1_000_000
+"""No file has a page with a higher number."""
+
 
 class WrongValue(Exception):
     """A value is not what it must be; says what it must be."""
@@ -22,13 +28,11 @@ class WrongValue(Exception):
 
 def shown(value: Any) -> str:
     """A value as a sentence shows it, never longer than 60 characters."""
-    text = (
-        f"'{value}'"
-        if isinstance(value, str)
-        else str(value).lower()
-        if isinstance(value, bool)
-        else str(value)
-    )
+    try:
+        text = f"'{value}'" if isinstance(value, str) else str(value)
+    except ValueError:  # Python writes no whole number of more than some thousand digits
+        return "a number without end"
+    text = text.lower() if isinstance(value, bool) else text
     return text if len(text) <= 60 else f"{text[:57]}…"
 
 
@@ -48,15 +52,15 @@ def truth(value: Any) -> bool:
 
 def page_number(value: Any) -> int:
     """A page, counted from 1."""
-    if not isinstance(value, int) or isinstance(value, bool) or value < 1:
+    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= MOST_PAGES:
         raise WrongValue("a whole number from 1 up")
     return value
 
 
 def number(value: Any) -> float:
-    """A finite number."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise WrongValue("a number")
+    """A number that can be millimetres of a job."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= FARTHEST:
+        raise WrongValue("a number below a million")
     return float(value)
 
 
