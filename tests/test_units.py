@@ -27,6 +27,12 @@ def test_what_is_no_length_is_refused_with_an_example(text: str) -> None:
         parse_length(text)
 
 
+@pytest.mark.parametrize("text", ["9" * 400, "-" + "9" * 300, "1000001", "101000 cm"])
+def test_a_length_beyond_a_kilometre_is_refused(text: str) -> None:
+    with pytest.raises(UsageError, match="more than a kilometre"):
+        parse_length(text)
+
+
 @pytest.mark.parametrize("text", ["0", "-1", "1:0", "50 50", "20", "x"])
 def test_what_is_no_scale_is_refused(text: str) -> None:
     with pytest.raises(UsageError, match="is not a scale"):

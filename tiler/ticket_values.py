@@ -11,12 +11,10 @@ from tiler.geometry import Point
 from tiler.job import CheckPoint, Job
 from tiler.plan.request import Forbidden, Nudge, Pin
 from tiler.structure.kinds import LineKind
+from tiler.units import LONGEST
 
 KINDS = (*(str(kind) for kind in LineKind), "ignore")
 """What a layer or spot colour can be told to be."""
-
-FARTHEST = 1e6
-"""No place or length of a job is larger, mm."""
 
 MOST_PAGES = 1_000_000
 """No file has a page with a higher number."""
@@ -59,7 +57,7 @@ def page_number(value: Any) -> int:
 
 def number(value: Any) -> float:
     """A number that can be millimetres of a job."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= FARTHEST:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= LONGEST:
         raise WrongValue("a number below a million")
     return float(value)
 

@@ -18,6 +18,9 @@ MM_PER_POINT = MM_PER_INCH / 72
 
 POINTS_PER_MM = 72 / MM_PER_INCH
 
+LONGEST = 1e6
+"""No length or place of a job is larger, mm."""
+
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(mm|cm|in|inch|\"|pt)?\s*", re.IGNORECASE)
 _MM_PER_UNIT = {
     "mm": 1.0,
@@ -33,7 +36,7 @@ def parse_length(text: str) -> float:
     """Turn a written length into millimetres; a bare number is millimetres.
 
     Raises:
-        UsageError: The text is no length.
+        UsageError: The text is no length, or one of more than a kilometre.
 
     >>> parse_length("12"), parse_length("1.2 cm"), parse_length("0.5in"), parse_length("72pt")
     (12.0, 12.0, 12.7, 25.4)
@@ -44,7 +47,10 @@ def parse_length(text: str) -> float:
             f"'{text}' is not a length", "write a number with mm, cm, in or pt, as in 12mm or 0.5in"
         )
     number, unit = match.groups()
-    return float(number.replace(",", ".")) * _MM_PER_UNIT[(unit or "mm").lower()]
+    length = float(number.replace(",", ".")) * _MM_PER_UNIT[(unit or "mm").lower()]
+    if not abs(length) <= LONGEST:
+        raise UsageError("a length of more than a kilometre cannot be meant", "write it in mm, as in 12mm")
+    return length
 
 
 def parse_size(text: str) -> Size:
