@@ -43,6 +43,10 @@ class Fronts:
 def fronts_of(prepared: Prepared, progress: Progress = quietly) -> Fronts:
     """Draw the front pages.
 
+    Args:
+        prepared: The job.
+        progress: Told what is looked at, from 0.4 to 0.6 of the whole.
+
     Raises:
         TilerError: The checks need a file that cannot be read, or the sheet is too small for corner strips.
     """
@@ -58,14 +62,12 @@ def fronts_of(prepared: Prepared, progress: Progress = quietly) -> Fronts:
     if prepared.job.proof:
         from tiler.proofing import proof_list
 
-        progress("checking", 0.4)
-        proof, numbers, notes = proof_list(prepared, facts)
+        proof, numbers, notes = proof_list(prepared, facts, _between(progress, 0.4, 0.5))
         facts = replace(facts, numbers=numbers)
     if prepared.job.corners:
         from tiler.proofing import corner_strips
 
-        progress("looking along the edges", 0.5)
-        corners, more = corner_strips(prepared, facts)
+        corners, more = corner_strips(prepared, facts, _between(progress, 0.5, 0.6))
         notes = (*notes, *more)
     return Fronts(
         facts=facts,
@@ -76,6 +78,11 @@ def fronts_of(prepared: Prepared, progress: Progress = quietly) -> Fronts:
         tiles=tuple(tile_page(plan, tile, facts, options, text_width) for tile in prepared.printed),
         notes=notes,
     )
+
+
+def _between(progress: Progress, begin: float, end: float) -> Progress:
+    """The progress of a part of the work, as a stretch of the whole."""
+    return lambda stage, share: progress(stage, begin + share * (end - begin))
 
 
 def pack_of(prepared: Prepared, fronts: Fronts) -> Pack:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tiler.checks.finding import Report
     from tiler.checks.limits import Limits
     from tiler.checks.proof import PointToCheck
+    from tiler.fold.meetings import Meeting
     from tiler.marks.facts import Facts
     from tiler.marks.shapes import Page
 
@@ -64,9 +65,14 @@ def report_of(prepared: Prepared, rules: HouseRules, progress: Progress = quietl
 
 
 def proof_list(
-    prepared: Prepared, facts: Facts
+    prepared: Prepared, facts: Facts, progress: Progress = quietly
 ) -> tuple[tuple[Page, ...], tuple[tuple[str, Point], ...], tuple[str, ...]]:
     """The pages of the proof list, the numbers of its texts for the map, and what there is to say.
+
+    Args:
+        prepared: The job.
+        facts: About it.
+        progress: Told what the checks look at.
 
     Raises:
         TilerError: The flat, the limits or the word list cannot be read.
@@ -75,7 +81,7 @@ def proof_list(
     from tiler.pack.ink import text_width
     from tiler.pack.proof_page import proof_pages
 
-    report = report_of(prepared, house_rules(prepared.job))
+    report = report_of(prepared, house_rules(prepared.job), progress)
     report = replace(report, remarks=(*report.remarks, *_remarks(prepared)))
     proof = proof_of(report, points_to_check(prepared, facts))
     pages = proof_pages(proof, prepared.plan, facts, text_width)
@@ -107,14 +113,21 @@ def points_to_check(prepared: Prepared, facts: Facts) -> tuple[PointToCheck, ...
     return tuple(found)
 
 
-def corner_strips(prepared: Prepared, facts: Facts) -> tuple[tuple[Page, ...], tuple[str, ...]]:
+def corner_strips(
+    prepared: Prepared, facts: Facts, progress: Progress = quietly
+) -> tuple[tuple[Page, ...], tuple[str, ...]]:
     """The pages of the corner strips, and why there are none.
+
+    Args:
+        prepared: The job.
+        facts: About it.
+        progress: Told before each edge that is looked at.
 
     Raises:
         PackError: The sheet is too small for them.
         FlatError: The flat cannot be drawn.
     """
-    from tiler.fold.of_flat import corner_pages_of
+    from tiler.fold.of_flat import corner_pages_of, verdicts_of
     from tiler.folding import fold_of
 
     loaded, job = prepared.loaded, prepared.job
@@ -122,5 +135,13 @@ def corner_strips(prepared: Prepared, facts: Facts) -> tuple[tuple[Page, ...], t
         box = fold_of(loaded, job.fold).box
     except StructureError:
         return (), ()  # the plan's warnings say why the flat does not fold
-    pages = corner_pages_of(loaded, box, facts, job.sheet, prepared.plan.margins)
+    verdicts = verdicts_of(loaded, box, _one_by_one(box.meetings, progress))
+    pages = corner_pages_of(loaded, box, facts, job.sheet, prepared.plan.margins, verdicts)
     return pages, () if pages else (NO_MEETING,)
+
+
+def _one_by_one(meetings: Sequence[Meeting], progress: Progress) -> Iterator[Meeting]:
+    """The meetings, each told of before it is handed out."""
+    for number, meeting in enumerate(meetings):
+        progress("looking along the edges", number / len(meetings))
+        yield meeting

@@ -131,12 +131,20 @@ class Printed:
     """mm."""
 
 
-def print_to_memory(prepared: Prepared) -> Printed:
-    """The very pack that would be written."""
+def print_to_memory(prepared: Prepared, tell: Tell, is_off: Asked = never) -> Printed:
+    """The very pack that would be written.
+
+    Raises:
+        TilerError: What the job asks for in it cannot be made.
+        Stopped: It is not wanted any more.
+    """
     from tiler.fronts import fronts_of, pack_of
     from tiler.pack.writer import write_pack
 
-    pack = pack_of(prepared, fronts_of(prepared))
+    progress = watched(tell, is_off)
+    progress("drawing the marks", 0.4)
+    pack = pack_of(prepared, fronts_of(prepared, progress))
+    progress("writing the pack", 0.6)
     out = io.BytesIO()
     write_pack(pack, prepared.flat, out, prepared.loaded.inside)
     labels = tuple(page.label for page in pack.pages)

@@ -11,15 +11,16 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Footer, Static
+from textual.worker import get_current_worker
 
 from tiler.geometry import Rect
 from tiler.run import Prepared
-from tiler.tui.messages import Failed
+from tiler.tui.messages import Failed, Progressed
 from tiler.tui.picking import find_tile, tile_words
 from tiler.tui.pixels import PixelStore
 from tiler.tui.screens.rendering import RenderingScreen
 from tiler.tui.widgets.sheet_view import SheetView
-from tiler.tui.work import Printed, page_picture, print_to_memory, problem_of
+from tiler.tui.work import Printed, Stopped, page_picture, print_to_memory, problem_of
 
 
 class SheetScreen(RenderingScreen[str]):
@@ -59,13 +60,25 @@ class SheetScreen(RenderingScreen[str]):
         self.run_worker(self._print, thread=True, exclusive=True, group="pack", exit_on_error=False)
 
     def _print(self) -> None:
-        """In the worker's thread."""
+        """In the worker's thread; going back calls it off."""
+        worker = get_current_worker()
         try:
-            printed = print_to_memory(self._prepared)
+            printed = print_to_memory(self._prepared, self._tell, lambda: worker.is_cancelled)
+        except Stopped:
+            return
         except Exception as error:  # whatever it is, the screen lives on
             self.post_message(Failed(None, problem_of(error, "drawing the pack"), "picture"))
             return
         self.post_message(self.PackPrinted(printed))
+
+    def _tell(self, stage: str, share: float) -> None:
+        self.post_message(Progressed(stage, share))
+
+    def on_progressed(self, event: Progressed) -> None:
+        """Tell what takes its time."""
+        event.stop()
+        if self._printed is None:
+            self.query_one("#sheet-title", Static).update(f"Drawing the pack: {event.stage} …")
 
     def on_sheet_screen_pack_printed(self, event: PackPrinted) -> None:
         """Show the page that was asked for."""
