@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pikepdf
@@ -13,7 +14,7 @@ from tests.tape_up import flat_by_pdfium, tape_up
 from tiler.cli import main
 from tiler.errors import UsageError
 from tiler.geometry import Rect
-from tiler.parts import is_parts_ticket, load_parts
+from tiler.parts import is_parts_ticket, load_parts, run_parts
 
 TICKET = """version = 1
 [paper]
@@ -180,3 +181,12 @@ def test_only_a_ticket_with_parts_is_taken_for_one(tmp_path: Path) -> None:
         assert not is_parts_ticket(other)
     assert not is_parts_ticket(tmp_path / "lid.pdf")
     assert not is_parts_ticket(tmp_path / "none.toml")
+
+
+def test_a_run_over_parts_tells_of_the_checks_of_each_and_goes_only_forward(tmp_path: Path) -> None:
+    parts = [replace(part, job=replace(part.job, proof=True)) for part in load_parts(ticket(tmp_path))]
+    told: list[tuple[str, float]] = []
+    run_parts(parts, tmp_path / "pack.pdf", lambda stage, share: told.append((stage, share)))
+    assert {"lid: measuring text", "tray: measuring text"} <= {stage for stage, _ in told}
+    shares = [share for _, share in told]
+    assert shares == sorted(shares)

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from tiler.pack.writer import Pack
 
 
+FRONTS = (0.4, 0.6)
+"""Shares of the whole work between which front pages are drawn."""
+
+
 @dataclass(frozen=True)
 class Fronts:
     """Front pages of a pack as shapes."""
@@ -45,7 +49,7 @@ def fronts_of(prepared: Prepared, progress: Progress = quietly) -> Fronts:
 
     Args:
         prepared: The job.
-        progress: Told what is looked at, from 0.4 to 0.6 of the whole.
+        progress: Told what is looked at, within the share ``FRONTS`` of the whole.
 
     Raises:
         TilerError: The checks need a file that cannot be read, or the sheet is too small for corner strips.
@@ -62,12 +66,12 @@ def fronts_of(prepared: Prepared, progress: Progress = quietly) -> Fronts:
     if prepared.job.proof:
         from tiler.proofing import proof_list
 
-        proof, numbers, notes = proof_list(prepared, facts, _between(progress, 0.4, 0.5))
+        proof, numbers, notes = proof_list(prepared, facts, _between(progress, FRONTS[0], 0.5))
         facts = replace(facts, numbers=numbers)
     if prepared.job.corners:
         from tiler.proofing import corner_strips
 
-        corners, more = corner_strips(prepared, facts, _between(progress, 0.5, 0.6))
+        corners, more = corner_strips(prepared, facts, _between(progress, 0.5, FRONTS[1]))
         notes = (*notes, *more)
     return Fronts(
         facts=facts,

@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tiler.errors import UsageError
-from tiler.fronts import fronts_of, outcome_of, pack_of
+from tiler.fronts import FRONTS, fronts_of, outcome_of, pack_of
 from tiler.job import Job
 from tiler.load import Progress, quietly
 from tiler.run import Outcome, Prepared, prepare
@@ -156,8 +156,9 @@ def run_parts(parts: Sequence[Part], output: Path, progress: Progress = quietly)
     sides = max(one.sides for one in prepared)
     bound, outcomes, before = [], [], 0
     for index, one in enumerate(prepared):
-        progress(f"drawing the marks of the {one.part}", 0.5 + 0.4 * index / len(prepared))
-        drawn, outcome = _drawn(one, output, sides, before)
+        stretch = _stretch(progress, one.part, index, len(prepared))
+        stretch("drawing the marks", FRONTS[0])
+        drawn, outcome = _drawn(one, output, sides, before, stretch)
         bound.append(drawn)
         outcomes.append(outcome)
         before += len(drawn.pack.pages)
@@ -179,11 +180,23 @@ def run_parts(parts: Sequence[Part], output: Path, progress: Progress = quietly)
     )
 
 
-def _drawn(prepared: Prepared, output: Path, sides: int, before: int) -> tuple[Bound, Outcome]:
+def _stretch(progress: Progress, part: str, index: int, count: int) -> Progress:
+    """The progress of the front pages of one part, as a stretch of the whole between 0.5 and 0.9."""
+    begin, end = FRONTS
+
+    def told(stage: str, share: float) -> None:
+        progress(f"{part}: {stage}", 0.5 + 0.4 * (index + (share - begin) / (end - begin)) / count)
+
+    return told
+
+
+def _drawn(
+    prepared: Prepared, output: Path, sides: int, before: int, progress: Progress
+) -> tuple[Bound, Outcome]:
     """The pages of one part, and where they come to lie behind ``before`` other pages."""
     from tiler.pack.writer import Bound
 
-    fronts = fronts_of(prepared)
+    fronts = fronts_of(prepared, progress)
     pack = _named(pack_of(prepared, fronts), prepared.part)
     if sides > prepared.sides:
         pack = _with_blank_backs(pack)
