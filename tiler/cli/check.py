@@ -14,7 +14,7 @@ from tiler.cli.check_words import counts, print_report
 from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
 from tiler.cli.progress import progress_bar
-from tiler.parts import is_parts_ticket
+from tiler.cli.several import names_parts
 from tiler.proofing import house_rules, report_of
 from tiler.run import Prepared, prepare
 
@@ -28,7 +28,7 @@ FAULTS_FOUND = 3
 
 def check(options: argparse.Namespace) -> int:
     """Print the findings on stdout, for people or as JSON."""
-    if is_parts_ticket(Path(options.flat)):
+    if names_parts(Path(options.flat)):
         return _check_parts(options)
     with progress_bar() as progress:
         prepared, report = _checked(job_from(options), progress)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 def is_several(options: argparse.Namespace) -> bool:
     """True when the words ask for more than the pack of one flat."""
-    return bool(options.more) or is_folder(options.output) or _names_parts(Path(options.flat))
+    return bool(options.more) or is_folder(options.output) or names_parts(Path(options.flat))
 
 
 def is_folder(output: str) -> bool:
@@ -17,7 +17,7 @@ def is_folder(output: str) -> bool:
     return Path(output).is_dir() or output.endswith((os.sep, "/"))
 
 
-def _names_parts(path: Path) -> bool:
+def names_parts(path: Path) -> bool:
     """True for a job ticket with parts."""
     if path.suffix.lower() != ".toml":
         return False
