@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PIL import Image
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from tests.checks.planted import planted
@@ -129,3 +132,89 @@ def test_ornaments_are_neither_listed_nor_numbered(
     check(options(page(tmp_path / "a.pdf", draw), json=True))
     texts = json.loads(capsys.readouterr().out)["texts"]
     assert [(entry["id"], entry["text"]) for entry in texts] == [(1, "M"), (2, "N")]
+
+
+LETTERS = {
+    "H": "0,0 2,0 2,4 5,4 5,0 7,0 7,10 5,10 5,6 2,6 2,10 0,10",
+    "E": "0,0 5.5,0 5.5,2 2,2 2,4 5,4 5,6 2,6 2,8 5.5,8 5.5,10 0,10",
+    "L": "0,0 5,0 5,2 2,2 2,10 0,10",
+    "T": "2,0 4,0 4,8 6,8 6,10 0,10 0,8 2,8",
+}
+"""Corners of letters, pt."""
+
+
+def outlined(canvas: Canvas) -> None:
+    """Words whose letters are shapes, as a drawing program outlines them."""
+    for place, letter in enumerate("HELTHELET"):
+        outline = canvas.beginPath()
+        corners = [tuple(map(float, corner.split(","))) for corner in LETTERS[letter].split()]
+        for number, (x, y) in enumerate(corners):
+            (outline.lineTo if number else outline.moveTo)(60 + 8 * place + x, 200 + y)
+        outline.close()
+        canvas.drawPath(outline, stroke=0, fill=1)
+
+
+def pictured(canvas: Canvas) -> None:
+    """A page that is nothing but one picture."""
+    canvas.drawImage(ImageReader(Image.new("RGB", (600, 360), "navy")), 0, 0, *canvas._pagesize)
+
+
+@pytest.mark.parametrize(
+    ("draw", "words"),
+    [
+        (outlined, ("No live text: outlined type", "About 9 shapes look like outlined type")),
+        (pictured, ("No live text: outlined type and type in pictures cannot be read",)),
+    ],
+)
+def test_type_that_cannot_be_read_is_told_at_the_head_of_the_report(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    draw: Callable[[Canvas], None],
+    words: tuple[str, ...],
+) -> None:
+    check(options(page(tmp_path / "a.pdf", draw)))
+    out = " ".join(capsys.readouterr().out.split())
+    for sentence in words:
+        assert sentence in out
+    assert out.index(words[0]) < out.index("Not checked, and whose matter it is")
+    assert out.index(words[0]) < 200, "before any finding"
+
+
+def test_a_picture_does_not_pass_for_a_flat_without_faults(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Image.new("RGB", (1200, 600), "navy").save(tmp_path / "a.png", dpi=(300, 300))
+    check(options(tmp_path / "a.png"))
+    title, numbers, _, sentence, *_ = capsys.readouterr().out.splitlines()
+    assert title == "a.png: 101.6 × 50.8 mm"
+    assert numbers == "0 faults, 0 warnings, 0 notes"
+    assert sentence.startswith("The flat is one picture: its type, lines and colours cannot be read")
+
+
+def test_a_waived_finding_is_told_with_its_reason_under_a_heading_of_its_own(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    planted(tmp_path / "a.pdf", ("size", "thin"))
+    ticket = tmp_path / "a.toml"
+    ticket.write_text(
+        'version = 1\n[flat]\nfile = "a.pdf"\n[paper]\nsheet = "A4"\n'
+        '[[check.waivers]]\nrule = "text.size"\nnear = [115, 69]\n'
+        'reason = "agreed with the client"\n'
+    )
+    check(options(ticket))
+    out = capsys.readouterr().out
+    assert "; 1 waived" in out
+    heading = out.index("Waived: set aside by the job ticket")
+    assert "text.size" not in out[:heading]
+    assert out.index("waived: agreed with the client") > heading
+
+
+def test_a_fact_that_stands_twice_is_told_once_with_both_numbers(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def draw(canvas: Canvas) -> None:
+        set_words(canvas, "Warm light, 2200 K", 20, 80, 12)
+        set_words(canvas, "2200 K", 20, 30, 12)
+
+    check(options(page(tmp_path / "a.pdf", draw)))
+    assert "with the number of the text: 2200 K (1, 2)" in " ".join(capsys.readouterr().out.split())

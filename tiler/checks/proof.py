@@ -52,7 +52,7 @@ def proof_of(report: Report, check_points: Sequence[PointToCheck] = ()) -> Proof
         for kind, title in _KINDS.items()
     ]
     texts = tuple(_text(entry) for entry in report.texts)
-    note = "In reading order, panel by panel."
+    note = "x is the height of small letters. In reading order, panel by panel."
     if any(entry.unknown for entry in report.texts):
         note += " Words that the system's word list does not have are named; they may be right all the same."
     groups.append(ProofGroup("Texts", texts, note))

@@ -14,15 +14,17 @@ LAW = (
     "Limits of law are told as notes. Which of them binds a product, and what local rules add, is a matter "
     "for the person responsible for it; this list takes nobody's place."
 )
-INK = "Total ink is not told: a rendered page does not hold the separations."
+INK = "Total ink is not measured: the flat is looked at as a screen shows it, not plate by plate."
 CODES = (
     "Bar codes are held against size and surroundings only; a desktop print proves no scan grade. Symbols "
     "that lie at a slant are not found."
 )
 CALIPER = (
-    "Sizes run from crease to crease, for board of no thickness: inside measures shrink and outside measures "
-    "grow by about one caliper a wall."
+    "Sizes of panels run from crease to crease, for board of no thickness: inside measures shrink and "
+    "outside measures grow by about one caliper a wall."
 )
+GENERAL = (CALIPER, CODES, INK, LAW)
+"""What is said of every flat alike."""
 
 
 def remarks_on(

@@ -15,6 +15,7 @@ from tiler.cli.choices import job_from
 from tiler.cli.parser import talk
 from tiler.cli.progress import progress_bar
 from tiler.cli.several import names_parts
+from tiler.flat.pdf import PdfFlat
 from tiler.proofing import house_rules, report_of
 from tiler.run import Prepared, prepare
 
@@ -100,8 +101,8 @@ def _title(prepared: Prepared) -> str:
     """The flat in a line."""
     flat = prepared.flat
     width, height = flat.size
-    size = f"{width:.1f} × {height:.1f} mm"
-    return f"{_part_words(prepared)}{flat.path.name}, page {flat.page}, {flat.box} box: {size}"
+    place = f", page {flat.page}, {flat.box} box" if isinstance(flat.source, PdfFlat) else ""
+    return f"{_part_words(prepared)}{flat.path.name}{place}: {width:.1f} × {height:.1f} mm"
 
 
 def _code(options: argparse.Namespace, report: Report) -> int:

@@ -12,6 +12,17 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 _WORDS = {Severity.FAULT: "fault", Severity.WARNING: "warning", Severity.NOTE: "note"}
+_MEANING = {
+    Severity.FAULT: "this will go wrong",
+    Severity.WARNING: "against good practice",
+    Severity.NOTE: "whether it matters is yours to say",
+}
+_HOW_FINDINGS_READ = (
+    "“at mm” is the middle of what was found, from the left and the top of the flat. Below each finding "
+    "stand its rule, by which the job ticket can waive it, and the sources of its limits."
+)
+_HOW_TEXTS_READ = "x mm: height of small letters; caps mm: height of capitals; ?: cannot be measured."
+_FACTS = {"number": "Numbers", "date": "Dates", "address": "Addresses"}
 WIDEST = 100
 """Lines are no longer than this, however wide the terminal; long ones are hard to read."""
 
@@ -30,14 +41,22 @@ def print_report(report: Report, title: str, console: Console | None = None) -> 
     console.width = min(console.width, WIDEST)
     console.print(plain(title), markup=False)
     console.print(counts(report), markup=False)
+    own, general = _remarks(report)
+    _print_lines(console, own)
+    if report.findings:
+        _print_lines(console, [_HOW_FINDINGS_READ], style="dim")
     sources = _Sources()
     for severity in Severity:
         found = [finding for finding in report.standing if finding.severity is severity]
-        _print_findings(console, _WORDS[severity].capitalize() + "s", found, sources)
-    _print_findings(console, "Waived", [finding for finding in report.findings if finding.waived], sources)
+        heading = f"{_WORDS[severity].capitalize()}s: {_MEANING[severity]}"
+        _print_findings(console, heading, found, sources)
+    waived = [finding for finding in report.findings if finding.waived]
+    _print_findings(console, "Waived: set aside by the job ticket", waived, sources)
     sources.print_on(console)
     _print_texts(console, report.texts)
-    _print_inventory(console, report)
+    _print_lines(console, _inventory(report))
+    _print_heading(console, "Not checked, and whose matter it is")
+    _print_lines(console, general)
 
 
 def counts(report: Report) -> str:
@@ -52,6 +71,27 @@ def counts(report: Report) -> str:
         parts.append(f"{count} {word}{'' if count == 1 else 's'}")
     waived = len(report.findings) - len(report.standing)
     return ", ".join(parts) + (f"; {waived} waived" if waived else "")
+
+
+def _remarks(report: Report) -> tuple[list[str], list[str]]:
+    """What is said of this flat alone, and what holds for every flat."""
+    from tiler.checks.remarks import GENERAL
+
+    own = [remark for remark in report.remarks if remark not in GENERAL]
+    return own, [remark for remark in report.remarks if remark in GENERAL]
+
+
+def _print_heading(console: Console, words: str) -> None:
+    """A heading with room above it."""
+    console.print()
+    console.print(words, style="bold", markup=False)
+
+
+def _print_lines(console: Console, lines: list[str], style: str = "") -> None:
+    """Sentences, each a paragraph of its own."""
+    for line in lines:
+        console.print()
+        console.print(plain(line), style=style, markup=False)
 
 
 class _Sources:
@@ -76,8 +116,7 @@ class _Sources:
         table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 0), show_header=False)
         for source, number in self._numbers.items():
             table.add_row(Text(f"[{number}]"), Text(plain(source)))
-        console.print()
-        console.print("Where the limits come from", style="bold", markup=False)
+        _print_heading(console, "Where the limits come from")
         console.print(table)
 
 
@@ -99,8 +138,7 @@ def _print_findings(console: Console, heading: str, findings: list[Finding], sou
         words.append(f"\nwaived: {plain(finding.waived)}" if finding.waived else "")
         place = f"{format_number(x, 0)}, {format_number(y, 0)}" if finding.tile else "whole"
         table.add_row(finding.tile or "-", place, words)
-    console.print()
-    console.print(heading, style="bold", markup=False)
+    _print_heading(console, heading)
     console.print(table)
 
 
@@ -125,8 +163,8 @@ def _print_texts(console: Console, texts: tuple[TextEntry, ...]) -> None:
         table.add_row(
             str(entry.id), entry.tile or "-", entry.panel or "-", format_number(entry.size), *heights, words
         )
-    console.print()
-    console.print("Texts, in reading order", style="bold", markup=False)
+    _print_heading(console, "Texts, in reading order")
+    console.print(_HOW_TEXTS_READ, style="dim", markup=False)
     console.print(table)
 
 
@@ -135,20 +173,22 @@ def _height(value: float | None) -> str:
     return "?" if value is None else format_number(value, 2)
 
 
-def _print_inventory(console: Console, report: Report) -> None:
-    """Facts to hold against the brief, colours, fonts and remarks."""
-    kinds = {"number": "Numbers", "date": "Dates", "address": "Addresses"}
+def _inventory(report: Report) -> list[str]:
+    """Facts to hold against the brief, colours and fonts."""
     lines = []
-    for kind, name in kinds.items():
-        facts = [f"{words} ({e.id})" for e in report.texts for found, words in e.facts if found == kind]
+    for kind, name in _FACTS.items():
+        where: dict[str, list[str]] = {}
+        for entry in report.texts:
+            for found, words in entry.facts:
+                if found == kind:
+                    where.setdefault(words, []).append(str(entry.id))
+        facts = [f"{words} ({', '.join(dict.fromkeys(ids))})" for words, ids in where.items()]
         if facts:
-            lines.append(f"{name} to hold against the brief: {', '.join(facts)}")
+            lines.append(f"{name} to hold against the brief, with the number of the text: {', '.join(facts)}")
     inks = [ink.name + (" (cuts and creases)" if ink.is_structure else "") for ink in report.inks]
     if inks:
         lines.append(f"Colours: {', '.join(inks)}")
     fonts = [name + ("" if embedded else " (not in the file)") for name, embedded in report.fonts]
     if fonts:
         lines.append(f"Fonts: {', '.join(fonts)}")
-    for line in (*lines, *report.remarks):
-        console.print()
-        console.print(plain(line), markup=False)
+    return lines
