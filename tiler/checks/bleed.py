@@ -22,7 +22,7 @@ import shapely
 
 from tiler.checks.finding import Finding
 from tiler.checks.group import around, grouped
-from tiler.checks.limits import Limits
+from tiler.checks.limits import Limit, Limits
 from tiler.checks.pixels import Pixels, is_inked
 from tiler.checks.sight import Sight
 from tiler.checks.symbol import Symbol
@@ -80,7 +80,7 @@ def bleed_findings(sight: Sight, limits: Limits) -> Iterator[Finding]:
             box = _box(ring.places[stretch])
             message = (
                 f"Art reaches {format_number(measured, 2)} mm beyond the cut along some "
-                f"{format_number(len(stretch) * STEP, 0)} mm; take it {format_number(limit.value)} mm out"
+                f"{format_number(len(stretch) * STEP, 0)} mm; extend it to {format_number(limit.value)} mm"
             )
             yield limit.finding("bleed.short", box, message, measured)
 
@@ -186,13 +186,13 @@ def safe_zone_findings(sight: Sight, limits: Limits, symbols: Sequence[Symbol]) 
                 near.append((run, distance, line))
     for same in grouped(near, lambda item: item[0].box.grown(_line_gap(item[0])), lambda item: item[2], 0.0):
         run, distance, line = min(same, key=lambda item: item[1])
-        message = f"Text {_how_near(distance, line)}: {quoted(run.text)}{more_lines(len(same) - 1)}"
+        message = f"Text {_how_near(distance, line, limit)}: {quoted(run.text)}{more_lines(len(same) - 1)}"
         yield limit.finding("bleed.safe_zone", around([item[0].box for item in same]), message, distance)
     for symbol in symbols:
         box = symbol.box
         distance, line = _nearest(sight, shapely.box(box.x, box.y, box.right, box.bottom))
         if limit.is_below(distance):
-            message = f"{symbol.name} {_how_near(distance, line)}"
+            message = f"{symbol.name} {_how_near(distance, line, limit)}"
             yield limit.finding("bleed.safe_zone", box, message, distance)
 
 
@@ -200,9 +200,11 @@ def _line_gap(run: TextRun) -> float:
     return run.size * MM_PER_POINT * LINE_PITCH / 4
 
 
-def _how_near(distance: float, line: str) -> str:
-    """Where important matter stands."""
-    return f"crosses a {line}" if distance < 0.01 else f"is {format_number(distance, 2)} mm from a {line}"
+def _how_near(distance: float, line: str, limit: Limit) -> str:
+    """Where important matter stands, and how far away it should."""
+    if distance < 0.01:
+        return f"crosses a {line}"
+    return f"is {format_number(distance, 2)} mm from a {line}, below {format_number(limit.value)} mm"
 
 
 def _nearest(sight: Sight, shape: Any) -> tuple[float, str]:

@@ -45,13 +45,13 @@ def colour_findings(
     whole = Rect(0, 0, *sight.size)
     rgb, spot = limits["rgb"], limits["spot"]
     if inventory.rgb and rgb.severity is not None:
-        uses = ", ".join(f"{count} in a {use}" for use, count in inventory.rgb.items())
+        uses = ", ".join(f"{count} × {use}" for use, count in inventory.rgb.items())
         yield rgb.finding(
-            "colour.rgb", whole, f"RGB colour in a file for print ({uses}); convert it on purpose"
+            "colour.rgb", whole, f"RGB colour in a file for print ({uses}); convert it before production"
         )
     for name in inventory.spots:
         if name not in structure_spots and spot.severity is not None:
-            message = f"Spot colour '{name}': is this plate meant?"
+            message = f"Spot colour '{name}' needs a plate of its own; is it meant?"
             yield spot.finding("colour.spot", whole, message)
     yield from _fonts(sight, limits)
     yield from _white(sight, limits, inventory.white_overprints)

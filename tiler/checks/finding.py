@@ -23,6 +23,18 @@ class Severity(StrEnum):
         """0 for the gravest."""
         return list(Severity).index(self)
 
+    @property
+    def meaning(self) -> str:
+        """What it says of a finding, for people."""
+        return _MEANINGS[self.value]
+
+
+_MEANINGS = {
+    "fault": "this will go wrong",
+    "warning": "against good practice",
+    "note": "whether it matters is yours to say",
+}
+
 
 @dataclass(frozen=True)
 class Finding:

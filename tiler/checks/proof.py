@@ -36,7 +36,11 @@ def proof_of(report: Report, check_points: Sequence[PointToCheck] = ()) -> Proof
     """
     standing = report.standing
     groups = [
-        ProofGroup(title, tuple(_finding(f) for f in standing if f.severity is severity))
+        ProofGroup(
+            title,
+            tuple(_finding(f) for f in standing if f.severity is severity),
+            f"{severity.meaning[0].upper()}{severity.meaning[1:]}.",
+        )
         for severity, title in _TITLES.items()
     ]
     waived = tuple(

@@ -116,9 +116,11 @@ def _loose_crease(limits: Limits, place: Floats, ahead: Floats, others: Any) -> 
     met = shapely.intersection(shapely.linestrings([place, far]), shapely.multilinestrings(others))
     box = Rect(float(place[0]), float(place[1]), 0, 0).grown(1)
     if shapely.is_empty(met):
-        return limits["loose_crease"].finding("structure.loose_crease", box, "A crease ends nowhere")
+        return limits["loose_crease"].finding(
+            "structure.loose_crease", box, "A crease ends with no line ahead of it"
+        )
     short = float(shapely.distance(met, shapely.points(place)))
-    message = f"A crease ends nowhere, {format_number(short, 2)} mm short of the next line ahead"
+    message = f"A crease ends {format_number(short, 2)} mm short of the next line ahead"
     return limits["loose_crease"].finding("structure.loose_crease", box, message, short)
 
 
@@ -134,7 +136,7 @@ def _open_ends(sight: Sight, places: Floats, limits: Limits) -> Iterator[Finding
     limit = limits["open_outline"]
     for place in free:
         if place not in told:
-            message = "A cut ends nowhere, so the outline is open here"
+            message = "A cut ends where no other line begins, so the outline is open here"
             yield limit.finding("structure.open_outline", Rect(*place, 0, 0).grown(1), message)
 
 

@@ -12,11 +12,6 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 _WORDS = {Severity.FAULT: "fault", Severity.WARNING: "warning", Severity.NOTE: "note"}
-_MEANING = {
-    Severity.FAULT: "this will go wrong",
-    Severity.WARNING: "against good practice",
-    Severity.NOTE: "whether it matters is yours to say",
-}
 _HOW_FINDINGS_READ = (
     "“at mm” is the middle of what was found, from the left and the top of the flat. Below each finding "
     "stand its rule, by which the job ticket can waive it, and the sources of its limits."
@@ -48,7 +43,7 @@ def print_report(report: Report, title: str, console: Console | None = None) -> 
     sources = _Sources()
     for severity in Severity:
         found = [finding for finding in report.standing if finding.severity is severity]
-        heading = f"{_WORDS[severity].capitalize()}s: {_MEANING[severity]}"
+        heading = f"{_WORDS[severity].capitalize()}s: {severity.meaning}"
         _print_findings(console, heading, found, sources)
     waived = [finding for finding in report.findings if finding.waived]
     _print_findings(console, "Waived: set aside by the job ticket", waived, sources)
