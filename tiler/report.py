@@ -79,7 +79,7 @@ def closing_words(outcome: Outcome) -> list[str]:
     lines = [
         f"{outcome.output}: {sheets} of {_sheet_words(outcome.prepared)} with {pages_words(outcome)} "
         f"({_size_words(outcome.size)})",
-        f"Print {first} (the map) first, at 100 % with no fitting, and check its scale bar "
+        f"Print {first} (the map) first, at 100 % with no fitting, and check its scale bars "
         "before you print the rest.",
     ]
     if outcome.sides == 2:

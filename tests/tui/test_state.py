@@ -9,7 +9,8 @@ from tiler.flat.read import Wanted
 from tiler.geometry import Point
 from tiler.job import Job
 from tiler.printers.sheets import find_sheet
-from tiler.tui.state import Session, default_output, default_ticket, needs_another_look, needs_loading
+from tiler.tui.beside import default_output, default_ticket
+from tiler.tui.state import Session, needs_another_look, needs_loading
 
 JOB = Job(Path("jobs/lid.pdf"), find_sheet("A4"))
 WIDER = replace(JOB, overlap=15.0)

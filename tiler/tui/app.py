@@ -205,7 +205,7 @@ class TilerApp(App[None]):
         text = f"The choices for {name} stand in no ticket and in no pack yet."
         replies = (
             Reply("save", "Save ticket", is_main=True),
-            Reply("drop", "Leave them"),
+            Reply("drop", "Discard"),
             Reply("stay", "Stay"),
         )
         self.push_screen(ConfirmScreen(title, text, replies), reply)

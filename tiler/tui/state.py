@@ -83,16 +83,6 @@ def needs_another_look(before: Job, after: Job) -> bool:
     return (before.lines, before.line_as, before.creases) != (after.lines, after.line_as, after.creases)
 
 
-def default_output(job: Job) -> Path:
-    """Where the pack goes unless the user says otherwise: beside the flat."""
-    return job.flat.with_name(f"{job.flat.stem}_pack.pdf")
-
-
-def default_ticket(job: Job) -> Path:
-    """Where the ticket goes unless the user says otherwise: beside the flat."""
-    return job.flat.with_name(f"{job.flat.stem}_job.toml")
-
-
 def reseated(job: Job) -> Job:
     """The job without what names tiles and seams of a plan that may not come back."""
     return replace(job, nudges=(), tiles=())

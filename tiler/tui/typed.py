@@ -56,7 +56,12 @@ def parse_places(text: str, count: int) -> tuple[Point, ...]:
     parts = [part for part in re.split(r"[,;]\s*|\s+", text.strip()) if part]
     if len(parts) != 2 * count:
         wanted = ", ".join(f"x{i}, y{i}" for i in range(1, count + 1)) if count > 1 else "x, y"
-        raise UsageError(f"'{text}' does not give {wanted}", f"write {2 * count} lengths with commas between")
+        raise UsageError(
+            f"'{text}' does not give {wanted}",
+            "write an x and a y with a comma between, as in 120, 45"
+            if count == 1
+            else f"write {2 * count} lengths with commas between",
+        )
     numbers = [parse_length(part) for part in parts]
     return tuple(Point(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True))
 

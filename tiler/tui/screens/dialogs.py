@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Generic, TypeVar
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
@@ -73,6 +73,15 @@ class AskScreen(ModalScreen[Value | None]):
         except TilerError as problem:
             self.query_one("#wrong", Static).update(f"✕ {_sentence(problem)}")
 
+    def on_mount(self) -> None:
+        """Show the end of a long path, which holds the name of the file."""
+        self.call_after_refresh(self._show_end)
+
+    def _show_end(self) -> None:
+        line = self.query_one("#line", Input)
+        line.cursor_position = 0
+        line.cursor_position = len(line.value)
+
     @on(Input.Changed)
     def _change(self) -> None:
         self.query_one("#wrong", Static).update("")
@@ -100,7 +109,8 @@ class ChooseScreen(ModalScreen[Job | None]):
             if row.options:
                 yield OptionList(*(ListOption(self._prompt(i)) for i in range(len(row.options))), id="values")
             if row.typed is not None:
-                yield Input(placeholder=f"or type {row.hint}" if row.options else row.hint, id="line")
+                hint = f"or type {row.hint}" if row.options else row.hint
+                yield Input(placeholder=hint, id="line", select_on_focus=False)
                 yield Static(id="wrong", markup=False)
             keys = "enter takes it · esc goes back"
             yield Static(f"tab to type · {keys}" if row.options and row.typed else keys, classes="keys")
@@ -118,6 +128,11 @@ class ChooseScreen(ModalScreen[Job | None]):
             values.focus()
         else:
             self.query_one("#line", Input).focus()
+
+    def on_key(self, event: events.Key) -> None:
+        """A value may be typed while the list has the focus."""
+        if self._row.typed is not None:
+            type_into(self.query_one("#line", Input), event)
 
     @on(OptionList.OptionSelected)
     def _choose(self, event: OptionList.OptionSelected) -> None:
@@ -184,6 +199,19 @@ class ConfirmScreen(ModalScreen[str | None]):
     def action_cancel(self) -> None:
         """No reply."""
         self.dismiss(None)
+
+
+def type_into(line: Input, event: events.Key) -> None:
+    """Put a letter that was typed beside a line into it, and go on there.
+
+    Args:
+        line: Must not select its text when it gets the focus, which would overwrite the letter.
+        event: A key that no other widget took.
+    """
+    if event.is_printable and event.character not in (None, " ") and not line.has_focus:
+        event.stop()
+        line.focus()
+        line.insert_text_at_cursor(event.character or "")
 
 
 def _sentence(problem: TilerError) -> str:

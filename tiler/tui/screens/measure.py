@@ -219,7 +219,7 @@ class MeasureScreen(MeasureBase):
             ConfirmScreen(
                 "Leave the readings?",
                 "They stand in no profile yet.",
-                (Reply("stay", "Stay", is_main=True), Reply("drop", "Leave them")),
+                (Reply("stay", "Stay", is_main=True), Reply("drop", "Discard")),
             ),
             self._leave_as_told,
         )

@@ -176,7 +176,7 @@ class PlanScreen(PlanParts, PlanRevise, PlanChecks, PlanPrinter):
         if tile is not None and self.prepared is not None:
             centre = tile.face.scaled(1 / self.prepared.job.scale).centre
             middle = f"{format_number(centre.x, 0)}, {format_number(centre.y, 0)}, "
-        text = "Place in mm of the flat, then a name. Seams keep away from it."
+        text = "Mm from the left and the top of the flat, then a name. Seams keep away from it."
         question = Question(
             "Add a check point", text, self._read_check_point, value=middle, hint="x, y, bar code"
         )

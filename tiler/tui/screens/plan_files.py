@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.errors import UsageError
+from tiler.tui.beside import default_output, default_ticket
 from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
 from tiler.tui.screens.plan_fold import PlanFold
-from tiler.tui.state import default_output, default_ticket
 from tiler.tui.words import told
 from tiler.tui.work import problem_of
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from textual.worker import get_current_worker
 
 from tiler.run import Prepared
+from tiler.tui.beside import default_output
 from tiler.tui.messages import Failed
 from tiler.tui.revising import reprint_path, whole_pack
 from tiler.tui.screens.key_help import key_help
@@ -14,7 +15,6 @@ from tiler.tui.screens.reprint import ReprintScreen, ReprintSheets
 from tiler.tui.screens.revise_base import KEYS, SIGNS, RevisionBase
 from tiler.tui.screens.revise_work import PlannedAnew
 from tiler.tui.screens.writing import WriteScreen
-from tiler.tui.state import default_output
 from tiler.tui.widgets.flat_view import FlatView
 from tiler.tui.widgets.revision_view import RevisionView
 from tiler.tui.work import problem_of

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
@@ -17,6 +17,7 @@ from textual.widgets.option_list import Option as ListOption
 
 from tiler.tui.pasted import is_opened, is_ticket, pasted_path
 from tiler.tui.recent import recent_files
+from tiler.tui.screens.dialogs import type_into
 
 GREETING = "Print the flat of a box at true size, on the printer you have."
 
@@ -71,7 +72,9 @@ class StartScreen(Screen[Path | None]):
         """A line for a path; recent files left, a folder right."""
         yield Static(Text.assemble(("tiler", "bold"), f"   {self._greeting}"), id="greeting")
         yield Input(
-            placeholder="Type a path, or drop a file here (PDF, JPEG, PNG, TIFF, WebP, job ticket)", id="path"
+            placeholder="Type a path or drop a file: PDF, JPEG, PNG, TIFF, WebP, job ticket",
+            id="path",
+            select_on_focus=False,
         )
         yield Static(id="path-wrong", markup=False)
         with Horizontal(id="lists"):
@@ -86,7 +89,7 @@ class StartScreen(Screen[Path | None]):
     def on_mount(self) -> None:
         """Fill the recent list and begin where a choice is most likely."""
         recent = self.query_one("#recent", OptionList)
-        for path in self._recent:
+        for path in self._others():
             self._offer(recent, path, path.name, str(path.parent))
         if self._sample is not None:
             self._offer(recent, self._sample, "The sample", "lid of the Heronwick field lamp box")
@@ -98,6 +101,10 @@ class StartScreen(Screen[Path | None]):
             recent.focus()
         else:
             self.query_one("#tree").focus()
+
+    def _others(self) -> list[Path]:
+        """What was opened of late, without the sample, which has a line of its own."""
+        return [path for path in self._recent if path != self._sample]
 
     def _offer(self, recent: OptionList, path: Path, name: str, where: str) -> None:
         self._offered.append(path)
@@ -130,6 +137,10 @@ class StartScreen(Screen[Path | None]):
             self._show_folder(path)
         else:
             self._open(path)
+
+    def on_key(self, event: events.Key) -> None:
+        """A path may be typed from everywhere on the screen."""
+        type_into(self.query_one("#path", Input), event)
 
     @on(Input.Changed, "#path")
     def _typing(self) -> None:

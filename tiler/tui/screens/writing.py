@@ -192,7 +192,7 @@ class WriteScreen(ModalScreen[Outcome | None]):
 
 def _steps(outcome: Outcome) -> list[str]:
     """What to do after the first print."""
-    steps = ["Print the other pages in the same way when the bar measures right."]
+    steps = ["Print the other pages in the same way when both bars measure right."]
     if len(outcome.prepared.plan.tiles) > 1:
         pages = ", ".join(str(page) for page in outcome.assembly_pages)
         steps.append(
