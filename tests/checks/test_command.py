@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -218,3 +219,13 @@ def test_a_fact_that_stands_twice_is_told_once_with_both_numbers(
 
     check(options(page(tmp_path / "a.pdf", draw)))
     assert "with the number of the text: 2200 K (1, 2)" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_finding_beside_all_tiles_keeps_its_place_and_one_of_the_whole_flat_has_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The part that is not closed makes no panel, so no sheet shows it: it is found at x 40, y 190 to 194."""
+    check(options(planted(tmp_path / "a.pdf", ("open outline", "rgb"))))
+    out = capsys.readouterr().out
+    assert re.search(r"^- +40, 192 +The outline is open", out, re.MULTILINE)
+    assert re.search(r"^- +whole +RGB colour", out, re.MULTILINE)

@@ -54,9 +54,11 @@ class Finding:
     unit: str = ""
     """Of ``measured`` and ``limit``: ``mm``, ``pt``, ``ppi`` …"""
     tile: str = ""
-    """The tile that shows it; empty when it has no place or there is no plan."""
+    """The tile that shows it; empty when it has no place, lies on no tile, or there is no plan."""
     waived: str = ""
     """The reason for which it was waived; empty for a finding that stands."""
+    is_of_whole: bool = False
+    """True when it concerns the whole flat and has no place on it."""
 
 
 @dataclass(frozen=True)

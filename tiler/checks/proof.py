@@ -78,7 +78,7 @@ def text_numbers(report: Report, scale: float = 1.0) -> tuple[tuple[str, Point],
 
 def _finding(finding: Finding) -> ProofItem:
     """A finding with its place."""
-    place = f"{_place(finding.box.centre)} · " if finding.tile else ""
+    place = "" if finding.is_of_whole else f"{_place(finding.box.centre)} · "
     return ProofItem(finding.message, finding.tile, detail=f"{place}{finding.rule}")
 
 

@@ -115,11 +115,12 @@ class _Tiles:
     def __init__(self, plan: Plan | None, flat: Size) -> None:
         self._tiles = plan.tiles if plan is not None else ()
         self._scale = plan.flat.width / flat.width if plan is not None else 1.0
-        self._whole = Rect(0, 0, *flat)
+        self.whole = Rect(0, 0, *flat)
+        """Box of what has no place of its own."""
 
     def at(self, box: Rect) -> str:
         """The tile that shows the middle of a box, or the most of it; empty for the whole flat."""
-        if box == self._whole:
+        if box == self.whole:
             return ""
         here = box.scaled(self._scale)
         for tile in self._tiles:
@@ -136,4 +137,7 @@ class _Tiles:
 def _placed(findings: Iterable[Finding], tiles: _Tiles) -> list[Finding]:
     """Each finding once, with its tile."""
     unique = {(f.rule, f.box, f.message): f for f in findings}
-    return [replace(finding, tile=tiles.at(finding.box)) for finding in unique.values()]
+    return [
+        replace(finding, tile=tiles.at(finding.box), is_of_whole=finding.box == tiles.whole)
+        for finding in unique.values()
+    ]

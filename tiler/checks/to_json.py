@@ -25,7 +25,7 @@ def report_json(report: Report) -> dict[str, Any]:
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
-    """One finding; ``tile`` is null when it concerns the whole flat, ``waived`` while it stands."""
+    """One finding; ``tile`` is null where no tile shows it, ``waived`` while it stands."""
     return {
         "rule": finding.rule,
         "severity": str(finding.severity),

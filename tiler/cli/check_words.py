@@ -131,7 +131,7 @@ def _print_findings(console: Console, heading: str, findings: list[Finding], sou
         words = Text(plain(finding.message))
         words.append(f"\n{finding.rule}{sources.mark(finding)}", "dim")
         words.append(f"\nwaived: {plain(finding.waived)}" if finding.waived else "")
-        place = f"{format_number(x, 0)}, {format_number(y, 0)}" if finding.tile else "whole"
+        place = "whole" if finding.is_of_whole else f"{format_number(x, 0)}, {format_number(y, 0)}"
         table.add_row(finding.tile or "-", place, words)
     _print_heading(console, heading)
     console.print(table)
