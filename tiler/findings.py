@@ -6,6 +6,7 @@ Loaded things are at true size; plans and marks are on paper, after the job's sc
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -65,9 +66,10 @@ def keep_clear(job: Job, loaded: Loaded) -> tuple[Rect, ...]:
 
 def guide_lines(job: Job, loaded: Loaded) -> tuple[GuideLine, ...]:
     """The structure as guide lines, on paper; pieces of curves carry no ticks."""
-    guides = []
+    guides: list[GuideLine] = []
+    rings = loaded.structure.polygons if loaded.structure.creases else ()
     for crease in loaded.structure.creases:
-        ticks = crease.is_straight and _is_free_beyond(loaded, crease.start, crease.end)
+        ticks = crease.is_straight and _is_free_beyond(rings, crease.start, crease.end)
         guides += _pieces(crease.points, _guide_kind(crease.kind), ticks, job.scale)
     for cut in loaded.structure.cuts:
         guides += _pieces(cut, "cut", False, job.scale)
@@ -133,8 +135,8 @@ def _guide_kind(kind: LineKind) -> GuideKind:
     return words.get(str(kind), "crease")
 
 
-def _is_free_beyond(loaded: Loaded, start: Point, end: Point) -> bool:
-    """True when waste lies beyond both ends of a crease, where ticks may stand."""
+def _is_free_beyond(rings: Sequence[Sequence[tuple[float, float]]], start: Point, end: Point) -> bool:
+    """True when waste lies beyond both ends of a crease, outside all rings, where ticks may stand."""
     length = math.hypot(end.x - start.x, end.y - start.y)
     if length <= 0:
         return False
@@ -143,5 +145,5 @@ def _is_free_beyond(loaded: Loaded, start: Point, end: Point) -> bool:
     spots += [start.shifted(-step.x * far, -step.y * far) for far in (1.0, 4.0)]
     import shapely
 
-    outlines = [shapely.Polygon(ring) for ring in loaded.structure.polygons]
-    return not any(outline.distance(shapely.Point(*spot)) < 0.3 for outline in outlines for spot in spots)
+    places = shapely.MultiPoint(spots)
+    return all(shapely.Polygon(ring).distance(places) >= 0.3 for ring in rings)
