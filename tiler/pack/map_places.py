@@ -8,6 +8,7 @@ from tiler.geometry import Point, Rect, Size
 from tiler.marks.crease_guides import clip
 from tiler.marks.room import find_room
 from tiler.marks.style import CLOSE
+from tiler.pack.map_taken import Taken
 
 GAP = CLOSE / 2
 """Names and numbers stand at least this far apart, mm."""
@@ -24,7 +25,7 @@ class Places:
     ) -> None:
         self.within = within
         self._lines = lines if len(lines) <= _MOST_LINES else ()
-        self._taken = list(taken)
+        self._taken = Taken(within, taken)
         self._missed: dict[str, int] = {}
 
     def near(self, size: Size, centre: Point, reach: float) -> Rect | None:
@@ -37,7 +38,7 @@ class Places:
         """
         wish = Rect(centre.x - size.width / 2, centre.y - size.height / 2, *size)
         band = wish.grown(reach).intersection(self.within)
-        place = find_room(size, band, self._taken, Point(wish.x, wish.y), GAP)
+        place = find_room(size, band, self._taken.near(band.grown(GAP)), Point(wish.x, wish.y), GAP)
         return None if place is None else self.take(place)
 
     def lines_in(self, area: Rect) -> tuple[tuple[Point, Point], ...]:
@@ -51,11 +52,11 @@ class Places:
     def is_free(self, place: Rect) -> bool:
         """True within the drawing and off everything else."""
         room = place.grown(GAP)
-        return self.within.holds(place) and not any(room.overlaps(other) for other in self._taken)
+        return self.within.holds(place) and not any(room.overlaps(other) for other in self._taken.near(room))
 
     def take(self, place: Rect) -> Rect:
         """Keep a place."""
-        self._taken.append(place)
+        self._taken.add(place)
         return place
 
     def give_back(self, places: Iterable[Rect]) -> None:
