@@ -168,6 +168,8 @@ def test_strips_are_tagged_in_joining_order_beside_or_below_the_drawing() -> Non
         tags = [s for s in page.shapes if isinstance(s, Words) and s.text in names]
         assert [tag.text for tag in tags] == list(names)
         assert [tag.at[along] for tag in tags] == sorted(tag.at[along] for tag in tags)
+        assert "the strips, in the order they are joined" in " ".join(texts((page,)))
+    assert "Ringed" not in " ".join(texts(drawn(one_tile())))
 
 
 def test_panel_names_keep_off_labels_seams_and_each_other() -> None:

@@ -46,6 +46,8 @@ def marks_block(plan: Plan, facts: Facts, measure: Measure, missed: str = "") ->
         if plan.seams:
             stay = TRIM_WORDS if facts.inside is not None else "Right and bottom edges stay."
             column.paragraph(f"Trim every left and top edge that has a neighbour. {stay}")
+            if len(plan.strips) > 1:
+                column.paragraph("Ringed beside the flat: the strips, in the order they are joined.")
         else:
             column.paragraph("One sheet holds the whole flat: there is no seam.")
 

@@ -10,7 +10,7 @@ from tiler.units import format_number
 
 def profile_words(profile: Profile) -> str:
     """What a profile knows, in one line."""
-    sheets = ", ".join(sheet_label(loaded.sheet) for loaded in profile.sheets) or "no sheets yet"
+    sheets = ", ".join(sheet_label(loaded.sheet) for loaded in profile.sheets) or "margins not measured"
     if profile.measured is None:
         return f"{sheets}; scale not measured"
     across, along = (format_number(100 * scale, 2) for scale in (profile.scale_x, profile.scale_y))

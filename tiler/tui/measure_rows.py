@@ -184,7 +184,7 @@ def turned(found: Calibration) -> Calibration:
 
 def short_words(profile: Profile) -> str:
     """A profile in a list to choose from."""
-    sheets = ", ".join(sheet_label(loaded.sheet) for loaded in profile.sheets) or "no sheets yet"
+    sheets = ", ".join(sheet_label(loaded.sheet) for loaded in profile.sheets) or "margins not measured"
     return f"{sheets}; {f'measured {profile.measured}' if profile.measured else 'scale not measured'}"
 
 
