@@ -205,7 +205,7 @@ class _Reader:
             self.drawing.is_whole = False
             count = self._left
         self._left -= count
-        return [(kind, matrix.apply(*point)) for kind, point in segments_of(handle, count)]
+        return segments_of(handle, count, matrix)
 
     def _colour(self, ask: Any, handle: Any) -> tuple[Colour, int]:
         """Colour and opacity (0 to 255) of an object."""

@@ -9,7 +9,7 @@ from typing import Any
 
 import pypdfium2.raw as raw
 
-from tiler.geometry import Point, Rect
+from tiler.geometry import IDENTITY, Affine, Point, Rect
 
 Segment = tuple[int, Point]
 """PDFium's kind of segment, and where it ends."""
@@ -20,6 +20,7 @@ LEAST_BAR = 3.0
 """Bars shorter than this belong to no symbol, mm."""
 SLENDER = 2.5
 """A bar is this many times longer than wide, at least."""
+_SEGMENT_CALLS = (raw.FPDFPath_GetPathSegment, raw.FPDFPathSegment_GetPoint, raw.FPDFPathSegment_GetType)
 _SQUARE = 0.01
 """Corners this far off the box's are its corners, mm."""
 
@@ -35,14 +36,21 @@ class Part:
     """True for an upright rectangle."""
 
 
-def segments_of(handle: Any, count: int) -> list[Segment]:
-    """The first ``count`` segments of a path, in the path's own space."""
+def segments_of(handle: Any, count: int, matrix: Affine = IDENTITY) -> list[Segment]:
+    """The first ``count`` segments of a path, in the space that ``matrix`` leads to from the path's own.
+
+    Flats have them by the ten thousand, so nothing is looked up or made twice here.
+    """
     x, y = ctypes.c_float(), ctypes.c_float()
+    where_x, where_y = ctypes.byref(x), ctypes.byref(y)
+    a, b, c, d, e, f = matrix
+    segment_at, place_of, kind_of = _SEGMENT_CALLS
     found = []
     for index in range(count):
-        segment = raw.FPDFPath_GetPathSegment(handle, index)
-        raw.FPDFPathSegment_GetPoint(segment, x, y)
-        found.append((raw.FPDFPathSegment_GetType(segment), Point(x.value, y.value)))
+        segment = segment_at(handle, index)
+        place_of(segment, where_x, where_y)
+        u, v = x.value, y.value
+        found.append((kind_of(segment), Point(a * u + c * v + e, b * u + d * v + f)))
     return found
 
 
