@@ -95,3 +95,15 @@ def test_the_sample_is_offered_once(tmp_path: Path) -> None:
 def test_no_key_of_the_folded_box_is_told_twice() -> None:
     keys = [key for command in FOLD_COMMANDS for key in command.shown_key.split()]
     assert len(keys) == len(set(keys))
+
+
+def test_help_begins_with_the_first_steps_in_a_small_terminal(tmp_path: Path) -> None:
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        await planned(app, pilot)
+        await pilot.press("f1")
+        await until(pilot, lambda: "w writes the pack" in screen_text(app))
+        text = screen_text(app)
+        places = [text.index(words) for words in ("First steps", "measure both scale bars", "w  Write –")]
+        assert places == sorted(places)
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (80, 24))

@@ -177,7 +177,7 @@ def test_help_names_every_command(tmp_path: Path) -> None:
         await pilot.press("escape")
         plan_screen(app)
 
-    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (120, 90))
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (120, 120))
 
 
 def test_every_command_has_an_action_and_a_key_of_its_own() -> None:

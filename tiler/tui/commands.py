@@ -73,7 +73,9 @@ COMMANDS = (
     ),
     Command("let_go", "escape", "esc", "Let go", "Pick nothing.", SCREEN, is_listed=False),
     Command("theme", "t", "t", "Light or dark", "Change between dark and light.", SCREEN),
-    Command("help", "question_mark,f1", "?", "Help", "All keys.", SCREEN, in_footer=True),
+    Command(
+        "help", "question_mark,f1", "?", "Help", "First steps, keys, signs, words.", SCREEN, in_footer=True
+    ),
     Command("leave", "q", "q", "Quit", "Leave tiler.", SCREEN, in_footer=True),
 )
 

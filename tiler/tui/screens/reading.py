@@ -24,6 +24,24 @@ PICTURE_SIGNS = (
 )
 """What the marks over the picture mean."""
 
+STEPS = (
+    ("1", "Choose the sheet; look where the seams lie."),
+    ("2", "w writes the pack: map, assembly page, tiles."),
+    ("3", "Print the map at 100 %; measure both scale bars."),
+    ("4", "Print the rest; go on as the assembly page says."),
+)
+"""What to do with a flat, from the beginning."""
+
+WORDS = (
+    ("flat", "the artwork of the box, unfolded"),
+    ("tile", "the part of the flat that one sheet prints"),
+    ("face", "what of a tile stays to be seen"),
+    ("tab", "the paper beside a face on which the next sheet is glued"),
+    ("meeting", "two edges that touch when the box is closed"),
+    ("caliper", "the thickness of the board"),
+)
+"""What the screens and pages mean by a word."""
+
 
 class ReadingScreen(ModalScreen[None]):
     """Something to read and to scroll."""
@@ -50,23 +68,22 @@ class ReadingScreen(ModalScreen[None]):
 
 
 def help_screen() -> ReadingScreen:
-    """All keys, by what they are for."""
+    """First steps, all keys by what they are for, signs and words."""
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style="bold", no_wrap=True)
     table.add_column()
-    keys: dict[str, list[tuple[str, str]]] = {}
+    parts: dict[str, list[tuple[str, str]]] = {"First steps": list(STEPS)}
     for command in COMMANDS:
-        keys.setdefault(command.group, []).append((command.shown_key, f"{command.label} – {command.help}"))
+        parts.setdefault(command.group, []).append((command.shown_key, f"{command.label} – {command.help}"))
     for key, words, group in FIXED_KEYS:
-        keys.setdefault(group, []).append((key, words))
-    for group, entries in keys.items():
-        table.add_row("", Text(group, style="underline"))
+        parts.setdefault(group, []).append((key, words))
+    parts |= {"Signs on the picture": list(PICTURE_SIGNS), "Words": list(WORDS)}
+    for number, (heading, entries) in enumerate(parts.items()):
+        if number:
+            table.add_row()
+        table.add_row("", Text(heading, style="underline"))
         for entry in entries:
             table.add_row(*entry)
-        table.add_row()
-    table.add_row("", Text("Signs on the picture", style="underline"))
-    for sign in PICTURE_SIGNS:
-        table.add_row(*sign)
     return ReadingScreen("Help", table)
 
 
