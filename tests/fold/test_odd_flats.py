@@ -8,7 +8,8 @@ import random
 import pytest
 
 from tests.fold.flats import BY_NAME, boxed, made
-from tests.structure.cartons import Chain, arc, box, down
+from tests.structure.cartons import Chain, across, arc, box, down
+from tiler.errors import StructureError
 from tiler.fold.box import fold_flat
 from tiler.fold.camera import CORNERS
 from tiler.fold.scene import scene_of
@@ -62,3 +63,10 @@ def test_many_panels_fold() -> None:
     # Folded by 90 degrees each, the strip winds round a square of 10.
     first, fifth = found.folding.closed["P1"], found.folding.closed["P5"]
     assert fifth.place([(40, 0), (50, 50)]) == pytest.approx(first.place([(0, 0), (10, 50)]), abs=1e-6)
+
+
+def test_more_panels_than_a_box_has_are_not_folded() -> None:
+    cuts = [box(0, 0, 200, 200)]
+    creases = [*(down(10 * i, 0, 200) for i in range(1, 20)), *(across(10 * i, 0, 200) for i in range(1, 20))]
+    with pytest.raises(StructureError, match="the 400 panels that hang together are more than a box has"):
+        fold_flat(made(cuts, creases))

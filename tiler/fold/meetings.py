@@ -12,14 +12,14 @@ what the flap hangs on::
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from tiler.fold.edges import Edge
 from tiler.fold.folding import Folding
-from tiler.fold.hinges import IN_LINE
+from tiler.fold.hinges import IN_LINE, Hinge
 from tiler.fold.spatial import TOLERANCE, Contact, contacts, placed_edges
 from tiler.geometry import Point
 
@@ -82,7 +82,9 @@ def meetings_of(folding: Folding, tolerance: float = TOLERANCE) -> tuple[Meeting
     """
     edges = placed_edges(folding.tree.nodes, folding.closed)
     met = [contact for contact in contacts(edges, tolerance) if _is_seen(contact)]
-    met = [contact for contact in met if not _is_lined(folding, contact)]
+    areas = {node.panel.id: node.panel.area for node in folding.tree.nodes}
+    hinges = _hinges_of_panels(folding)
+    met = [contact for contact in met if not _is_lined(folding, contact, areas, hinges)]
     sides = [_sides(contact) for contact in met if not _is_covered(contact, met)]
     ordered = sorted(sides, key=lambda pair: (*_order(pair[0]), *_order(pair[1])))
     return tuple(Meeting(f"m{n}", a, b, gap) for n, (a, b, gap) in enumerate(ordered, 1))
@@ -93,13 +95,21 @@ def _is_seen(contact: Contact) -> bool:
     return contact.same_side <= _ON_EACH_OTHER and contact.is_coherent
 
 
-def _is_lined(folding: Folding, contact: Contact) -> bool:
+def _hinges_of_panels(folding: Folding) -> dict[str, list[Hinge]]:
+    """The folded creases along each panel."""
+    found: dict[str, list[Hinge]] = {}
+    for _, hinge in folding.tree.hinged():
+        for panel in (hinge.first, hinge.second):
+            found.setdefault(panel, []).append(hinge)
+    return found
+
+
+def _is_lined(
+    folding: Folding, contact: Contact, areas: Mapping[str, float], hinges: Mapping[str, Sequence[Hinge]]
+) -> bool:
     """True when one of the panels only lines a larger one that hangs on the other panel's edge."""
-    areas = {node.panel.id: node.panel.area for node in folding.tree.nodes}
     for lining, edge in ((contact.first, contact.second), (contact.second, contact.first)):
-        for _, hinge in folding.tree.hinged():
-            if edge.edge.panel not in (hinge.first, hinge.second):
-                continue
+        for hinge in hinges.get(edge.edge.panel, ()):
             other = hinge.other(edge.edge.panel)
             inward = folding.closed[other].direct(*hinge.away(edge.edge.panel))
             on_edge = all(abs(hinge.distance(end)) < IN_LINE for end in (edge.edge.start, edge.edge.end))

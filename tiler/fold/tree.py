@@ -13,6 +13,9 @@ from tiler.structure.panels import Panel
 
 _AS_LARGE = 0.01
 """Panels that differ in area by less than this share count as equally large."""
+MOST_PANELS = 150
+"""More panels than this that hang together are no box: even large ones have some forty (common
+practice, no source), and the edges that meet are looked for in pairs."""
 _WALL, _ALL_ROUND = 0.15, 4
 """A wall has at least this share of its base's area, and so many of them go all round."""
 
@@ -85,7 +88,7 @@ def grow_tree(structure: Structure, root: str | None = None) -> Tree:
         root: Name of the panel that stays; None takes the largest.
 
     Raises:
-        StructureError: There is no panel.
+        StructureError: There is no panel, or more hang together than a box has.
         UsageError: There is no panel of that name.
     """
     if not structure.panels:
@@ -96,6 +99,11 @@ def grow_tree(structure: Structure, root: str | None = None) -> Tree:
     stiff = curved_pairs(structure.creases, hinges)
     start = _root(structure.panels, hinges, root)
     nodes, unused = _hang(structure.panels, start, hinges, stiff)
+    if len(nodes) > MOST_PANELS:
+        raise StructureError(
+            f"the {len(nodes)} panels that hang together are more than a box has, so they are not folded",
+            "leave out what is no line of the box, as in --line-as NAME=ignore; tiler panels lists the names",
+        )
     reached = {node.panel.id for node in nodes}
     apart = [panel.id for panel in structure.panels if panel.id not in reached]
     found = [*reports, *(_ring_words(hinge) for hinge in unused)]
