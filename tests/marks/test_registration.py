@@ -59,3 +59,18 @@ def test_half_a_mark_keeps_even_its_white_edge_off_the_face(outwards: int, is_up
         face = Rect(face.y, face.x, face.height, face.width)
     for shape in shapes:
         assert shared(outline(shape), rectangle(face)) < 1e-9
+
+
+def test_only_what_comes_near_a_seam_is_looked_at_for_its_marks(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[Rect] = []
+    overlaps = Rect.overlaps
+
+    def counted(one: Rect, other: Rect) -> bool:
+        asked.append(one)
+        return overlaps(one, other)
+
+    monkeypatch.setattr(Rect, "overlaps", counted)
+    far = [Rect(300 + i, 50, 0.5, 200) for i in range(1000)]
+    near = Rect(0, 50 + 25.5, 200, 1)
+    assert marks_on_seam(upright(200), [*far, near]) == marks_on_seam(upright(200), [near])
+    assert len(asked) < 1100

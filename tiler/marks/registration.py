@@ -49,9 +49,11 @@ def marks_on_seam(seam: Seam, avoid: Sequence[Rect] = ()) -> tuple[Point, ...]:
     elif seam.length > THIRD_FROM:
         wishes.insert(1, seam.length / 2)
     share = (seam.length - 2 * LEAST_INSET) / len(wishes)
+    room = mark_room(seam.start).union(mark_room(seam.end))
+    near = [rect for rect in avoid if rect.overlaps(room)]
     stretches = [(LEAST_INSET + i * share, LEAST_INSET + (i + 1) * share) for i in range(len(wishes))]
     return tuple(
-        _settle(seam, wish, low, high, avoid) for wish, (low, high) in zip(wishes, stretches, strict=True)
+        _settle(seam, wish, low, high, near) for wish, (low, high) in zip(wishes, stretches, strict=True)
     )
 
 
