@@ -107,3 +107,16 @@ def test_help_begins_with_the_first_steps_in_a_small_terminal(tmp_path: Path) ->
         assert places == sorted(places)
 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (80, 24))
+
+
+def test_what_a_picked_seam_says_can_be_read_whole_in_a_small_terminal(tmp_path: Path) -> None:
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        await planned(app, pilot)
+        await pilot.press("e")
+        await until(pilot, lambda: "Seam A1 | A2" in screen_text(app))
+        caption = app.screen.query_one("#caption")
+        text = " ".join("".join(s.text for s in caption.render_line(y)) for y in range(caption.size.height))
+        for words in ("no free place within 10 mm", "p pin", "r release"):
+            assert words in " ".join(text.split()), text
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (80, 24))

@@ -57,7 +57,7 @@ class PlanChecks(PlanWork):
         self.call_after_refresh(view.focus)
         if view.view is not None:
             view.look(looking_at(view.view, entry.rect))
-        self._show_caption(f"{entry.text}\n+ - nearer, farther · 0 whole flat · i back to the findings")
+        self._show_caption(f"{entry.text}\ni goes back to the findings · 0 whole flat")
 
     # -- stretches without seams
 

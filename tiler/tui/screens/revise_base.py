@@ -172,7 +172,7 @@ class RevisionBase(RevisionWork):
         tile = find_tile(changes.plan, line.tile)
         if line.key.startswith("tile ") and tile is not None:
             is_printed = line.tile in self.chosen
-            keys = f"space {'leaves it out' if is_printed else 'prints it'} · v shows the new sheet"
+            keys = f"space {'leaves it out' if is_printed else 'prints it'} · v shows the sheet"
             words = f"{tile_words(tile, is_printed)}\n{keys}"
         else:
             words = f"{line.text.strip()}\nb shows it before and after · + - nearer, farther"
