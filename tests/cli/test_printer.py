@@ -131,3 +131,14 @@ def test_a_broken_profile_is_named_and_left_alone(capsys: pytest.CaptureFixture[
     assert "office.toml" in said(capsys)[1]
     assert main(["printer", "measure", "office", "--sheet", "A4", *READINGS]) == 1
     assert path.read_text(encoding="utf-8") == "scale = ["
+
+
+@pytest.mark.parametrize(
+    "words", [("mock",), ("printer",), ("printer", "calibrate"), ("panels",), ("revise",)]
+)
+def test_help_shows_no_signs_of_its_making(
+    words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit):
+        main([*words, "--help"])
+    assert "%%" not in capsys.readouterr().out

@@ -132,7 +132,9 @@ def test_a_part_of_a_ticket_is_replaced_and_named_on_its_sheets(
     output = ["-o", str(tmp_path / "reprint.pdf"), "--json"]
     capsys.readouterr()
     assert main(["revise", str(job), str(new), *output]) == 0
-    found = json.loads(capsys.readouterr().out)
+    told = capsys.readouterr()
+    assert "sleeve_rev2.pdf is compared with the part sleeve" in told.err
+    found = json.loads(told.out)
     assert (found["part"], found["changed"]) == ("sleeve", ["A1"])
     pages = PdfReader(tmp_path / "reprint.pdf")
     assert pages.page_labels[-1] == "sleeve A1"

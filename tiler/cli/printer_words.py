@@ -61,7 +61,7 @@ def _add_calibrate(actions: argparse._SubParsersAction[argparse.ArgumentParser])
     parser = actions.add_parser(
         "calibrate",
         help="write the sheet that shows scale, skew and margins",
-        description="Write the calibration sheet: print it at 100 %%, then measure it.",
+        description="Write the calibration sheet: print it at 100 %, then measure it.",
     )
     parser.set_defaults(command=_action("calibrate_printer"))
     parser.add_argument("name", nargs="?", metavar="NAME", help="the printer it is meant for")

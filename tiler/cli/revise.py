@@ -73,6 +73,8 @@ def _say(changes: Changes, written: Reprinted | None) -> None:
     """Warnings, what has changed, and what was written."""
     for warning in (*changes.old.warnings, *changes.new.flat.warnings):
         talk(f"note: {warning}")
+    if changes.old.part:
+        talk(f"note: {changes.new.flat.path.name} is compared with the part {changes.old.part}")
     for line in found_words(changes):
         talk(line)
     for line in written_words(written) if written else ():
