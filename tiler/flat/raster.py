@@ -14,16 +14,18 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from PIL import Image
 from pypdf import PdfWriter
-from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, StreamObject
+from pypdf.generic import DictionaryObject, NameObject, StreamObject
 
 from tiler.errors import FlatError
 from tiler.flat.apart import draw_apart
+from tiler.flat.copier import Replace
 from tiler.flat.form import add_pdf_form, joined_content
 from tiler.flat.layers import Key
 from tiler.flat.limits import RESAVE, pdfium, raised_limits, readable
 from tiler.flat.pdf import PdfFlat, content_streams
 from tiler.flat.read import Flat
 from tiler.flat.spots import silence_spots
+from tiler.flat.stencil import Stencil
 from tiler.geometry import Rect
 from tiler.units import POINTS_PER_MM
 
@@ -35,12 +37,6 @@ CELL = 1.0
 
 WHITE_FROM = 250
 """Channel values from here up count as bare paper: 2 % of a cell, less than a printable hairline fills."""
-
-SMALL_PICTURE = 4_000_000
-"""Pixels up to which a placed picture is looked into for white parts; larger ones count as ink all over."""
-
-PICTURE_BUDGET = 12_000_000
-"""Pixels of placed pictures that are looked into for one flat."""
 
 LONG_CONTENT = 3_000_000
 """Bytes of page content above which a first part of it is tried before the whole."""
@@ -107,7 +103,7 @@ class Preview:
         """A part of the flat as RGB picture on white paper, see ``render``."""
         if isinstance(self._flat.source, PdfFlat):
             if self._page is None:
-                return _draw(self._flat, self._pdf, window, pixels_per_mm)
+                return draw(self._flat, self._pdf, window, pixels_per_mm)
             with pdfium(), _told(self._flat):
                 return _drawn(self._page, self._flat, window, pixels_per_mm)
         from tiler.flat.image import thumbnail
@@ -125,7 +121,7 @@ class Preview:
 def ink_mask(flat: Flat, meanwhile: Callable[[], object] | None = None) -> Mask:
     """Where the flat has ink, in cells of about ``CELL``; a cell with any ink in it is True.
 
-    Pictures that are large beyond ``SMALL_PICTURE`` count as ink all over, and so does a flat with ink in
+    Large pictures, see ``Stencil``, count as ink all over, and so does a flat with ink in
     every block: that saves decoding what would not change the plan.
 
     Args:
@@ -182,20 +178,35 @@ def _one_page(
     content: bytes | None = None,
     spots: Collection[str] = (),
 ) -> bytes:
+    """The bytes of ``one_page``; ``quick`` puts black boxes in place of large pictures."""
+    replace = Stencil().stand_in if quick else None
+    return written(one_page(flat, source, hidden, replace, content, spots))
+
+
+def one_page(
+    flat: Flat,
+    source: PdfFlat,
+    hidden: Collection[Key] = (),
+    replace: Replace | None = None,
+    content: bytes | None = None,
+    spots: Collection[str] = (),
+) -> PdfWriter:
     """A PDF of one page of the flat's exact size that shows the flat.
 
     Args:
         flat: The flat.
         source: Its page.
         hidden: Layers to switch off.
-        quick: True puts black boxes in place of large pictures.
+        replace: Gives stand-ins for streams, see ``Copier``.
         content: Drawn instead of the page's own content.
         spots: Spot colours that do not show.
+
+    Raises:
+        FlatError: The page refers to broken objects.
     """
     writer = PdfWriter()
     width, height = flat.size.width * POINTS_PER_MM, flat.size.height * POINTS_PER_MM
     page = writer.add_blank_page(width, height)
-    replace = _Stencil().stand_in if quick else None
     form = add_pdf_form(source, writer, flat.path.name, hidden, replace, content)
     page[NameObject("/Resources")] = DictionaryObject(
         {NameObject("/XObject"): DictionaryObject({NameObject("/Flat"): form})}
@@ -204,37 +215,14 @@ def _one_page(
     body._data = b"/Flat Do"
     page[NameObject("/Contents")] = writer._add_object(body)
     silence_spots(writer, spots)
+    return writer
+
+
+def written(writer: PdfWriter) -> bytes:
+    """A PDF as the bytes of a file."""
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()
-
-
-class _Stencil:
-    """Puts a black box in place of each picture that is too large to look into."""
-
-    def __init__(self) -> None:
-        self._spent = 0
-
-    def stand_in(self, stream: StreamObject) -> StreamObject | None:
-        """A form that fills the unit square, for a large picture; None for anything else."""
-        if stream.get("/Subtype") != "/Image":
-            return None
-        pixels = _count(stream.get("/Width")) * _count(stream.get("/Height"))
-        if pixels <= SMALL_PICTURE and self._spent + pixels <= PICTURE_BUDGET:
-            self._spent += pixels
-            return None
-        box = StreamObject()
-        box._data = b"0 g 0 0 1 1 re f"
-        box[NameObject("/Type")] = NameObject("/XObject")
-        box[NameObject("/Subtype")] = NameObject("/Form")
-        box[NameObject("/BBox")] = ArrayObject(FloatObject(value) for value in (0, 0, 1, 1))
-        box[NameObject("/Resources")] = DictionaryObject()
-        return box
-
-
-def _count(value: object) -> int:
-    """A whole number of a picture's dictionary, 0 for anything else."""
-    return value if isinstance(value, int) and value > 0 else 0
 
 
 def _first_part(content: bytes) -> bytes:
@@ -244,8 +232,18 @@ def _first_part(content: bytes) -> bytes:
     return content[: tail + painted[-1].end()] if painted else b""
 
 
-def _draw(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.Image:
-    """Render a part of a one-page PDF of the flat's size."""
+def draw(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.Image:
+    """A part of the flat as RGB picture on white paper, see ``render``.
+
+    Args:
+        flat: What is shown, for its size and for messages.
+        pdf: A PDF of one page of the flat's size.
+        window: The part, mm.
+        pixels_per_mm: Resolution.
+
+    Raises:
+        FlatError: PDFium cannot draw it.
+    """
     with pdfium(), _told(flat):
         document, page = _opened(pdf)
         try:

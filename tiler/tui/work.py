@@ -73,10 +73,10 @@ def read_for_screen(job: Job, tell: Tell, is_off: Asked = never) -> tuple[Loaded
         TilerError: It cannot be read.
         Stopped: It is not wanted any more.
     """
-    from tiler.flat.raster import Preview
+    from tiler.flat.coarse import ScreenPreview
 
     loaded = load_flat(job, tell, is_off)
-    return loaded, PixelStore(Preview(loaded.flat).render, Rect(0, 0, *loaded.flat.size))
+    return loaded, PixelStore(ScreenPreview(loaded.flat).render, Rect(0, 0, *loaded.flat.size))
 
 
 def look_flat(job: Job, loaded: Loaded) -> Loaded:
