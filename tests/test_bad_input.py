@@ -380,3 +380,17 @@ def test_a_strange_file_name_does_no_harm(tmp_path: Path, name: bytes) -> None:
     done = process("mock", str(flat), "-o", str(pack), "--page", "9")
     assert done.returncode == 2
     assert "\x1b" not in one_sentence(done.stderr)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems refuse such names themselves")
+def test_a_name_that_is_no_text_makes_a_part_but_no_ticket(tmp_path: Path) -> None:
+    other = flat_pdf(tmp_path / "lid.pdf")
+    flat = flat_pdf(tmp_path / "flat.pdf").rename(os.fsdecode(os.fsencode(tmp_path) + b"/tray\xe9.pdf"))
+    pack, ticket = tmp_path / "pack.pdf", tmp_path / "job.toml"
+    done = process("mock", str(other), str(flat), "-o", str(pack))
+    assert done.returncode == 0, done.stderr
+    for flats in ([str(flat)], [str(other), str(flat)]):
+        done = process("ticket", *flats, "-o", str(ticket))
+        assert done.returncode == 2
+        assert "no text in UTF-8; rename it" in one_sentence(done.stderr)
+        assert not ticket.exists()

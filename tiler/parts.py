@@ -26,6 +26,7 @@ from tiler.errors import UsageError
 from tiler.fronts import FRONTS, fronts_of, outcome_of, pack_of
 from tiler.job import Job
 from tiler.load import Progress, quietly
+from tiler.plain import plain
 from tiler.run import Outcome, Prepared, prepare
 
 if TYPE_CHECKING:
@@ -207,6 +208,7 @@ def _drawn(
 
 def _named(pack: Pack, part: str) -> Pack:
     """The pack with the part's name before every label and title."""
+    part = plain(part)
     pages = tuple(
         replace(page, label=f"{part} {page.label}", title=f"{part}: {page.title}") for page in pack.pages
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from tiler.errors import UsageError
 from tiler.job import Job
 from tiler.parts import OWN_TABLES, Part, check_names
-from tiler.ticket import HEAD, add_entry, named_from
+from tiler.ticket import HEAD, add_entry, encoded, named_from
 from tiler.ticket_fields import TABLES, VERSION, Values, values_of
 
 if TYPE_CHECKING:
@@ -29,9 +29,9 @@ def save_parts(parts: Sequence[Part], path: Path) -> None:
     from tiler.pack.target import check_target, replaced
 
     check_target(path, [file for part in parts for file in part.job.inputs])
-    text = parts_text(parts, path.absolute().parent)
+    written = encoded(parts_text(parts, path.absolute().parent))
     with replaced(path) as stream:
-        stream.write(text.encode("utf-8"))
+        stream.write(written)
 
 
 def parts_text(parts: Sequence[Part], folder: Path) -> str:

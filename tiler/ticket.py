@@ -35,14 +35,15 @@ def save_ticket(job: Job, path: Path) -> None:
     """Write the ticket in one stroke; an older one stays as it was when that fails.
 
     Raises:
+        UsageError: A file's name is no text.
         PackError: The place cannot be written, or is the flat itself.
     """
     from tiler.pack.target import check_target, replaced
 
     check_target(path, job.inputs)
-    text = ticket_text(job, path.absolute().parent)
+    written = encoded(ticket_text(job, path.absolute().parent))
     with replaced(path) as stream:
-        stream.write(text.encode("utf-8"))
+        stream.write(written)
 
 
 def load_ticket(path: Path) -> Job:
@@ -108,6 +109,20 @@ def ticket_text(job: Job, folder: Path) -> str:
             add_entry(table, key, value, words)
         document.add(name, table)
     return tomlkit.dumps(document)
+
+
+def encoded(text: str) -> bytes:
+    """The text as a ticket keeps it.
+
+    Raises:
+        UsageError: A file's name is no text.
+    """
+    try:
+        return text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise UsageError(
+            "a file or folder that the ticket would name has a name that is no text in UTF-8", "rename it"
+        ) from None
 
 
 def add_entry(table: Table, key: str, value: object, words: str) -> None:
