@@ -14,8 +14,11 @@ from textual.widgets.option_list import Option as ListOption
 
 from tiler.tui.row import Row
 
-LABEL_CELLS = 13
-"""Width of the labels."""
+LABEL_CELLS, ROOMY_LABEL_CELLS = 13, 17
+"""Width of the labels, and of those in a list with room for both labels and values."""
+
+ROOMY = 38
+"""Cells across from which a list has that room."""
 
 
 class ChoiceList(OptionList):
@@ -90,9 +93,10 @@ class ChoiceList(OptionList):
 
     def _prompt(self, row: Row) -> Text:
         is_here = self.row is not None and self.row.key == row.key and self.has_focus
-        label = row.label if len(row.label) < LABEL_CELLS else f"{row.label[: LABEL_CELLS - 2]}…"
+        cells = LABEL_CELLS if self.size.width < ROOMY else ROOMY_LABEL_CELLS
+        label = row.label if len(row.label) < cells else f"{row.label[: cells - 2]}…"
         text = Text(no_wrap=True, overflow="ellipsis")
-        text.append(f" {label:<{LABEL_CELLS}}")
+        text.append(f" {label:<{cells}}")
         text.append("◂ " if is_here else "  ")
         text.append(row.value, style="bold" if row.is_set else "")
         text.append(" ▸" if is_here else "")
