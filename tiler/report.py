@@ -7,6 +7,7 @@ from typing import Any
 from tiler.geometry import Rect
 from tiler.pack.inside_notes import turn_words
 from tiler.plan.tile import Seam, Tile
+from tiler.printers.sheets import sheet_label
 from tiler.run import Outcome, Prepared
 from tiler.units import format_number
 
@@ -219,9 +220,11 @@ def _mm(value: float) -> float:
 
 
 def _sheet_words(prepared: Prepared) -> str:
-    """The sheet as people call it."""
-    width, height = (format_number(side) for side in prepared.plan.sheet.size)
-    return f"{prepared.plan.sheet.name} ({width} × {height} mm)"
+    """The sheet as people call it, with its size."""
+    sheet = prepared.plan.sheet
+    width, height = (format_number(side) for side in sheet.size)
+    size, label = f"{width} × {height} mm", sheet_label(sheet)
+    return label if label == size else f"{label} ({size})"
 
 
 def _size_words(size: int) -> str:

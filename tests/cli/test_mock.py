@@ -115,9 +115,9 @@ def test_people_are_told_what_was_written_and_what_to_print_first(
     assert main(["mock", str(flat), "-o", str(tmp_path / "p.pdf"), "--sheet", "A4"]) == 0
     out, err = capsys.readouterr()
     assert out == ""
-    assert "sheets of" in err
+    assert "sheets of A4 (210 × 297 mm) with map" in err
     assert "Print page 1 (the map) first, at 100 %" in err
-    assert "check its scale bar" in err
+    assert "check its scale bars" in err
 
 
 def test_only_the_wanted_tiles_are_printed_and_the_map_shows_all(
