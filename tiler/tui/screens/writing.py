@@ -150,7 +150,7 @@ class WriteScreen(ModalScreen[Outcome | None]):
         self.query_one("#sent", Static).update(words)
 
     def _tell_keys(self, keys: str = "") -> None:
-        back = "enter goes back to the plan"
+        back = "enter goes back"
         self.query_one("#write-keys", Static).update(f"{keys} · {back}" if keys else back)
 
     def on_failed(self, event: Failed) -> None:
