@@ -17,7 +17,6 @@ import time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.bench.heavy_flats import made
 from tiler.cli import GARBAGE
 
 SIZE = (120, 40)
@@ -142,6 +141,8 @@ async def lags(path: Path, folder: Path) -> tuple[list[float], float, float]:
 
 def main() -> None:
     """Print the figures."""
+    from tests.bench.heavy_flats import made  # not above: it loads what the program does not
+
     lid = Path(__file__).parents[2] / "sample_art" / "lid.pdf"
     print(f"other work on this machine: load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
     with TemporaryDirectory() as name:
