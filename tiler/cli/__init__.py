@@ -30,8 +30,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     from tiler.cli.parser import build_parser
 
     logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # its remarks on sloppy files are not for users
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors=ESCAPED)
+    _ready_surroundings()
     gc.set_threshold(GARBAGE, 20, 20)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy adds up small tables here; threads only cost
     arguments = sys.argv[1:] if arguments is None else arguments
@@ -53,6 +52,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OSError as problem:
         _silence()  # or Python complains once more when it flushes at its end
         return _tell(f"the output cannot be written ({problem.strerror or problem}); choose another place", 1)
+
+
+def _ready_surroundings() -> None:
+    """Make streams and environment such that nothing later trips over them."""
+    if sys.stderr is None:  # closed by the caller, as some schedulers do
+        sys.stderr = io.open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, UP020 - as long as the program runs
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors=ESCAPED)
+    if not os.environ.get("SOURCE_DATE_EPOCH", "0").isdecimal():
+        del os.environ["SOURCE_DATE_EPOCH"]  # no time, so it says nothing; reportlab would stop at it
 
 
 def _silence() -> None:
