@@ -45,7 +45,15 @@ PACK, FLAT, PICTURE, SEAM, SCREEN = "The pack", "The job", "The picture", "Seams
 COMMANDS = (
     Command("write", "w", "w", "Write", "Write the pack beside the flat.", PACK, in_footer=True),
     Command("write_as", "W", "W", "Write as", "Write the pack to a place of your choice.", PACK),
-    Command("sheet", "v", "v", "Sheet", "See the picked sheet as it will print.", PACK, in_footer=True),
+    Command(
+        "sheet",
+        "v",
+        "v",
+        "Sheet",
+        "See the picked sheet, or the map, as it will print.",
+        PACK,
+        in_footer=True,
+    ),
     Command("folded", "f", "f", "Fold", "See the box folded; set how it folds.", PACK, in_footer=True),
     Command("toggle_tile", "space", "space", "Print or not", "Print the picked tile, or leave it out.", PACK),
     Command("open", "o", "o", "Open", "Open another flat or job ticket.", FLAT, in_footer=True),

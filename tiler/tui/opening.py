@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.job import Job
+from tiler.tui.asking import ask
 from tiler.tui.surroundings import Surroundings, surroundings
 
 if TYPE_CHECKING:
@@ -26,6 +27,24 @@ def opened(path: Path | None, around: Surroundings | None = None) -> TilerApp:
         TilerError: A ticket cannot be read.
     """
     around = around or surroundings()
+    asking = ask(around.environ)
+    try:
+        app = _loaded(path, around)
+    finally:
+        answer = asking.hear()
+    from tiler.tui.true_pixels import hand_on, use
+
+    use(answer)
+    hand_on(answer.typed, app)
+    return app
+
+
+def _loaded(path: Path | None, around: Surroundings) -> TilerApp:
+    """The same, while the terminal is being asked what it can show.
+
+    Raises:
+        TilerError: A ticket cannot be read.
+    """
     if path is None:
         from tiler.tui.app import TilerApp
 

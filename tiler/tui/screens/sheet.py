@@ -19,7 +19,9 @@ from tiler.tui.messages import Failed, Progressed
 from tiler.tui.picking import find_tile, tile_words
 from tiler.tui.pixels import PixelStore
 from tiler.tui.screens.rendering import RenderingScreen
-from tiler.tui.widgets.sheet_view import SheetView
+from tiler.tui.true_part import drawn_part
+from tiler.tui.true_pixels import ABILITY, Pixels
+from tiler.tui.widgets.true_picture import TruePicture, Wanted
 from tiler.tui.work import Printed, Stopped, page_picture, print_to_memory, problem_of
 
 
@@ -33,6 +35,9 @@ class SheetScreen(RenderingScreen[str]):
         Binding("plus,equals_sign", "zoom(1)", "Nearer", key_display="+"),
         Binding("minus", "zoom(-1)", "Farther", key_display="-"),
         Binding("0", "zoom(0)", "Whole page", key_display="0"),
+        Binding("p", "pixels", "Pixels"),
+        Binding("p", "cells", "Cells"),
+        Binding("p", "tell_why", "Pixels", show=False),
     ]
 
     @dataclass
@@ -47,16 +52,18 @@ class SheetScreen(RenderingScreen[str]):
         self._printed: Printed | None = None
         self._at = 0
         self._stores: dict[int, PixelStore] = {}
+        self._pixels: Pixels | None = ABILITY.pixels
 
     def compose(self) -> ComposeResult:
         """Title, page, keys."""
         yield Static("Drawing the pack …", id="sheet-title", markup=False)
-        yield SheetView(id="sheet", plain=self._plain, bare=True)
+        yield TruePicture("sheet", self._plain, self._pixels)
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Begin to draw."""
-        self.query_one(SheetView).focus()
+        self.query_one(TruePicture).focus()
+        self.refresh_bindings()
         self.run_worker(self._print, thread=True, exclusive=True, group="pack", exit_on_error=False)
 
     def _print(self) -> None:
@@ -96,7 +103,9 @@ class SheetScreen(RenderingScreen[str]):
         words = tile_words(tile, is_printed=True) if tile else label
         text = Text.assemble((f"Page {self._at + 1} of {len(printed.labels)}", "bold"), f"   {words}")
         self.query_one("#sheet-title", Static).update(text)
-        self.query_one(SheetView).show_page(self._store(printed, self._at), printed.sizes[self._at])
+        self.query_one(TruePicture).show_numbered(
+            self._at, self._store(printed, self._at), printed.sizes[self._at]
+        )
 
     def _store(self, printed: Printed, at: int) -> PixelStore:
         if at not in self._stores:
@@ -122,7 +131,63 @@ class SheetScreen(RenderingScreen[str]):
 
     def action_zoom(self, steps: int) -> None:
         """Nearer or farther."""
-        self.query_one(SheetView).zoom(steps)
+        self.query_one(TruePicture).zoom(steps)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """One key for three things: only the one that can be done now."""
+        if action in ("pixels", "cells", "tell_why"):
+            found = self.query(TruePicture)
+            has = bool(found) and found.first().has_pixels
+            is_true = has and found.first().is_true
+            return {"pixels": has and not is_true, "cells": is_true, "tell_why": not has}[action]
+        return True
+
+    def action_pixels(self) -> None:
+        """Show the page in true pixels."""
+        self._switch(True)
+
+    def action_cells(self) -> None:
+        """Show it in half cells."""
+        self._switch(False)
+
+    def action_tell_why(self) -> None:
+        """Say why there are cells alone."""
+        self.notify(ABILITY.why_not, title="The page is shown in cells", timeout=6, markup=False)
+
+    def _switch(self, is_true: bool) -> None:
+        self.query_one(TruePicture).switch(is_true)
+        self.refresh_bindings()
+
+    def on_true_picture_pixels_wanted(self, event: TruePicture.PixelsWanted) -> None:
+        """Make them; only the latest are wanted."""
+        event.stop()
+        self.run_worker(
+            lambda: self._make_pixels(event.wanted),
+            thread=True,
+            exclusive=True,
+            group="true pixels",
+            exit_on_error=False,
+        )
+
+    def _make_pixels(self, wanted: Wanted) -> None:
+        """In the worker's thread."""
+        worker, printed, pixels = get_current_worker(), self._printed, self._pixels
+        if printed is None or pixels is None:
+            return
+        try:
+            picture = drawn_part(printed, wanted.page, wanted.part, wanted.ground)
+            if worker.is_cancelled:
+                return
+            text = pixels.text(picture, wanted.cell, wanted.column, wanted.row)
+        except Exception as error:  # cells are there all the same
+            self.post_message(Failed(None, problem_of(error, "drawing in true pixels"), "pixels"))
+            return
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._lay, wanted, text)
+
+    def _lay(self, wanted: Wanted, text: str) -> None:
+        for picture in self.query(TruePicture):
+            picture.lay(wanted, text)
 
     def action_close(self) -> None:
         """Go back to the plan."""
@@ -131,4 +196,6 @@ class SheetScreen(RenderingScreen[str]):
     def on_failed(self, event: Failed) -> None:
         """Tell what went wrong."""
         event.stop()
+        if event.stage == "pixels":
+            self._switch(False)
         self.notify(event.problem.sentence, title="The page cannot be shown", severity="error", markup=False)
