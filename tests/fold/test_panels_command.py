@@ -82,6 +82,7 @@ def test_views_and_strips_are_written(tmp_path: Path, capsys: pytest.CaptureFixt
         (["--corner", "above"], "'above' is no corner to look from"),
         (["--opening", "200%"], "'200%' is not a share"),
         (["--view-size", "9x9"], "'9x9' is no size of a picture"),
+        (["--view-size", "8000x8000"], "together no more than 6000x4000 has"),
         (["--caliper", "90mm"], "'90mm' is no thickness of board"),
     ],
 )

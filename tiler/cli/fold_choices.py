@@ -18,6 +18,8 @@ SIZE = (1600, 1200)
 """Pixels of a view."""
 _LARGEST = 8000
 """Pixels along one side of a view, at most."""
+_MOST_PIXELS = 24_000_000
+"""Of a whole view: the picture takes about 40 bytes of memory for each while it is drawn (measured)."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +112,9 @@ def _pixels(text: str) -> tuple[int, int]:
     """
     match = re.fullmatch(r"\s*(\d+)\s*[x×X]\s*(\d+)\s*(?:px)?\s*", text)
     sides = (int(match[1]), int(match[2])) if match else (0, 0)
-    if not all(64 <= side <= _LARGEST for side in sides):
-        raise UsageError(f"'{text}' is no size of a picture", f"write 64x64 to {_LARGEST}x{_LARGEST} pixels")
+    if not all(64 <= side <= _LARGEST for side in sides) or sides[0] * sides[1] > _MOST_PIXELS:
+        raise UsageError(
+            f"'{text}' is no size of a picture",
+            f"write sides of 64 to {_LARGEST} pixels, together no more than 6000x4000 has",
+        )
     return sides
