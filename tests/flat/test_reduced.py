@@ -29,7 +29,7 @@ from tiler.flat.coarse import ScreenPreview
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.raster import Preview, one_page, written
 from tiler.flat.read import Flat, Wanted, read_flat
-from tiler.flat.reduced import reduced
+from tiler.flat.reduced import photographs, reduced
 from tiler.geometry import Rect
 
 PAGE = (600, 400)
@@ -134,7 +134,7 @@ def _page(flat: Flat) -> PdfWriter:
 
 
 def _is_reduced(flat: Flat, side: int = 100) -> bool:
-    with reduced(_page(flat), side) as is_reduced:
+    with reduced(photographs(_page(flat)), side) as is_reduced:
         return is_reduced
 
 
@@ -302,7 +302,7 @@ def test_a_picture_keeps_the_samples_that_are_asked_for(tmp_path: Path) -> None:
     writer = _page(_flat(tmp_path / "flat.pdf", _picture(_rgb())))
     found = {}
     for side in (100, 126, 251, 501):
-        with reduced(writer, side):
+        with reduced(photographs(writer), side):
             found[side] = [
                 tuple(int(str(value[key])) for key in ("/Width", "/Height"))
                 for value in writer._objects
@@ -314,7 +314,7 @@ def test_a_picture_keeps_the_samples_that_are_asked_for(tmp_path: Path) -> None:
 def test_the_whole_photographs_are_there_again_afterwards(tmp_path: Path) -> None:
     writer = _page(_flat(tmp_path / "flat.pdf", _picture(_rgb())))
     before = written(writer)
-    with reduced(writer, 100) as is_reduced:
+    with reduced(photographs(writer), 100) as is_reduced:
         assert is_reduced
         assert len(written(writer)) != len(before)
     assert written(writer) == before

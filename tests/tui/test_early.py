@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import asyncio
+import io
 import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
+from PIL import Image
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfgen.canvas import Canvas
 
 from tiler.errors import FlatError, TilerError
+from tiler.flat import coarse, reduced
+from tiler.flat.raster import draw
+from tiler.flat.read import Flat
+from tiler.geometry import Rect
 from tiler.job import Job
 from tiler.printers.sheets import find_sheet
 from tiler.tui.early import EarlyWork
@@ -18,7 +27,8 @@ from tiler.tui.opening import opened
 from tiler.tui.screens.plan import PlanScreen
 from tiler.tui.surroundings import Surroundings, sample_flat
 from tiler.tui.viewport import Viewport
-from tiler.tui.work import Stopped, never, plan_flat
+from tiler.tui.work import Stopped, never, plan_flat, read_for_screen
+from tiler.units import POINTS_PER_MM
 
 SAMPLE = Path(__file__).parents[2] / "sample_art" / "lid.pdf"
 
@@ -43,6 +53,41 @@ def test_flat_picture_and_plan_are_the_ones_the_screen_would_make() -> None:
     if wish is not None:  # still being drawn: waits for it
         store.make(wish, never)
     assert store.wish(view) is None
+
+
+def _photograph_flat(path: Path) -> Path:
+    """A page of 200 × 100 mm that is one photograph of two megapixels."""
+    random = np.random.default_rng(5)
+    coarse = Image.fromarray(random.integers(0, 255, (6, 9, 3), dtype=np.uint8))
+    jpeg = io.BytesIO()
+    coarse.resize((2000, 1000), Image.Resampling.BICUBIC).save(jpeg, "JPEG", quality=95)
+    canvas = Canvas(str(path), pagesize=(200 * POINTS_PER_MM, 100 * POINTS_PER_MM), invariant=1)
+    canvas.drawImage(ImageReader(jpeg), 0, 0, 200 * POINTS_PER_MM, 100 * POINTS_PER_MM)
+    canvas.save()
+    return path
+
+
+def test_the_first_picture_of_a_photograph_is_coarse_and_a_near_one_sharp(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drawn: list[int] = []
+
+    def noted(flat: Flat, pdf: bytes, window: Rect, pixels_per_mm: float) -> Image.Image:
+        drawn.append(len(pdf))
+        return draw(flat, pdf, window, pixels_per_mm)
+
+    monkeypatch.setattr(coarse, "draw", noted)
+    monkeypatch.setattr(reduced, "WORTH", 2_000_000)
+    path = _photograph_flat(tmp_path / "photograph.pdf")
+    loaded, store = read_for_screen(_job(path), lambda stage, share: None)
+    view = Viewport.whole(70, 30, loaded.flat.size)
+    for looked_at in (view, view.zoomed(12, None)):
+        wish = store.wish(looked_at)
+        assert wish is not None
+        store.make(wish, never)
+    first, near = drawn
+    assert 0 < first - 500 * 250 * 3 < 5_000, "three samples of each pixel, a quarter of each side"
+    assert 0.9 * path.stat().st_size < near, "the photograph as it is"
 
 
 def test_a_result_is_given_once_and_for_its_own_job_only() -> None:

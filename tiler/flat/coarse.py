@@ -7,7 +7,7 @@ from PIL import Image
 from tiler.flat.pdf import PdfFlat
 from tiler.flat.raster import Preview, draw, one_page, written
 from tiler.flat.read import Flat
-from tiler.flat.reduced import reduced
+from tiler.flat.reduced import photographs, reduced
 from tiler.geometry import Rect
 
 SPARE = 2
@@ -29,20 +29,26 @@ class ScreenPreview:
     """
 
     def __init__(self, flat: Flat) -> None:
-        self._flat = flat
-        # Read whole here and now, for later another thread may read the same file.
-        self._writer = one_page(flat, flat.source) if isinstance(flat.source, PdfFlat) else None
-        self._preview = Preview(flat) if self._writer is None else None
-        self._pdf = b""
+        self._flat, self._pdf = flat, b""
+        self._preview = None if isinstance(flat.source, PdfFlat) else Preview(flat)
+        if isinstance(flat.source, PdfFlat):
+            # Read whole here and now, for later another thread may read the same file.
+            self._writer = one_page(flat, flat.source)
+            self._photographs = photographs(self._writer)
+            if not self._photographs:
+                self._pdf = written(self._writer)
+                del self._writer
 
     def render(self, window: Rect, pixels_per_mm: float) -> Image.Image:
         """A part of the flat as RGB picture on white paper, see ``tiler.flat.raster.render``."""
-        if self._writer is None:
-            assert self._preview is not None
+        if self._preview is not None:
             return self._preview.render(window, pixels_per_mm)
-        with reduced(self._writer, round(SPARE * max(self._flat.size) * pixels_per_mm)) as is_reduced:
-            small = written(self._writer) if is_reduced else b""
-        if small:
-            return draw(self._flat, small, window, pixels_per_mm)
+        if self._photographs:
+            with reduced(
+                self._photographs, round(SPARE * max(self._flat.size) * pixels_per_mm)
+            ) as is_reduced:
+                coarse = written(self._writer) if is_reduced else b""
+            if coarse:
+                return draw(self._flat, coarse, window, pixels_per_mm)
         self._pdf = self._pdf or written(self._writer)
         return draw(self._flat, self._pdf, window, pixels_per_mm)

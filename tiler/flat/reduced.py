@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TypeGuard
 
 from PIL import Image
 from pypdf import PdfWriter
@@ -65,21 +66,26 @@ class _Samples:
     data: bytes
 
 
+def photographs(writer: PdfWriter) -> list[StreamObject]:
+    """Large photographs drawn by the first page that may be reduced; none where it does not pay."""
+    try:
+        return _drawn(writer, [value for value in writer._objects if _is_large(value)])
+    except Exception:  # foreign objects fail in ways that nobody lists; the renderer tells or bears it
+        return []
+
+
 @contextmanager
-def reduced(writer: PdfWriter, side: int) -> Iterator[bool]:
-    """Put reduced pictures in place of large photographs on the writer's first page, and take them back.
+def reduced(pictures: Sequence[StreamObject], side: int) -> Iterator[bool]:
+    """Make photographs smaller where they are, and give them their samples back.
 
     Args:
-        writer: A PDF held in memory.
+        pictures: What ``photographs`` has found.
         side: Samples that each side of a reduced picture must still have.
 
     Yields:
-        True when there is any.
+        True when any is smaller.
     """
-    try:
-        found = [picture for picture in _pictures(writer) if _reduction(picture, side) > 1]
-    except Exception:  # foreign objects fail in ways that nobody lists; the renderer tells or bears it
-        found = []
+    found = [picture for picture in pictures if _reduction(picture, side) > 1]
     left = sum(_area(picture) // _reduction(picture, side) ** 2 for picture in found)
     if sum(map(_area, found)) < WORTH or left > MOST_LEFT:
         yield False
@@ -108,9 +114,8 @@ def _put(picture: StreamObject, samples: _Samples) -> None:
     picture.pop("/DecodeParms", None)
 
 
-def _pictures(writer: PdfWriter) -> list[StreamObject]:
-    """Large photographs that the first page draws, by itself or in its forms, and their soft masks."""
-    large = [value for value in writer._objects if isinstance(value, StreamObject) and _is_large(value)]
+def _drawn(writer: PdfWriter, large: list[StreamObject]) -> list[StreamObject]:
+    """Those that the first page draws, by itself or in its forms, and those that mask them."""
     if sum(map(_area, large)) < WORTH:
         return []
     found: dict[int, StreamObject] = {}
@@ -159,9 +164,9 @@ def _soft_mask(picture: StreamObject) -> StreamObject | None:
     return value if isinstance(value, StreamObject) else None
 
 
-def _is_large(stream: StreamObject) -> bool:
-    """True for a large JPEG whose samples mean what a mean of them means."""
-    if stream.get("/Subtype") != "/Image" or _area(stream) < LARGE:
+def _is_large(stream: object) -> TypeGuard[StreamObject]:
+    """True for a large JPEG of colours, with nothing about it that only the whole picture can have."""
+    if not isinstance(stream, StreamObject) or stream.get("/Subtype") != "/Image" or _area(stream) < LARGE:
         return False
     mask = _soft_mask(stream)
     count = _components(stream)
