@@ -91,3 +91,8 @@ def test_a_value_just_at_its_limit_passes() -> None:
     assert not limit.is_below(4.5)
     assert not limit.is_below(4.4999)
     assert limit.is_below(4.4)
+
+
+def test_a_file_of_limits_without_end_is_refused() -> None:
+    with pytest.raises(UsageError, match="far too long"):
+        read_limits(Path("/dev/zero"))

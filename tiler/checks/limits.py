@@ -82,6 +82,10 @@ class Limits:
         return Limits(changed)
 
 
+LARGEST_FILE = 1_000_000
+"""Bytes; a file of limits has a few thousand."""
+
+
 def default_limits() -> Limits:
     """The limits that come with the program."""
     text = resources.files("tiler.checks").joinpath("limits.toml").read_text("utf-8")
@@ -111,7 +115,11 @@ def read_limits(profile: Path | None) -> Limits:
     if profile is None:
         return limits
     try:
-        tables = tomllib.loads(profile.read_text("utf-8"))
+        with profile.open("rb") as stream:
+            text = stream.read(LARGEST_FILE + 1)
+        if len(text) > LARGEST_FILE:
+            raise UsageError(f"{profile}: is far too long for a file of limits", "check the name")
+        tables = tomllib.loads(text.decode("utf-8"))
     except OSError as problem:
         raise UsageError(f"{profile}: cannot be read ({problem.strerror})", "check name and rights") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:

@@ -30,7 +30,7 @@ def check_target(target: Path, sources: Iterable[Path]) -> None:
 
     Args:
         target: Where the output shall go.
-        sources: Files that must not be touched.
+        sources: Files that must not be touched, the flat first.
 
     Raises:
         PackError: The place is a folder, a device, a source, or cannot be written.
@@ -47,11 +47,10 @@ def check_target(target: Path, sources: Iterable[Path]) -> None:
             raise PackError(f"{target}: is no ordinary file", "choose another name with -o")
     except (OSError, ValueError, RuntimeError) as problem:  # too long a name, a circle of links
         raise _told(target, problem) from problem
-    for source in sources:
+    for index, source in enumerate(sources):
         if _same_file(source, target):
-            raise PackError(
-                f"{target}: is the flat itself and would be overwritten", "choose another name with -o"
-            )
+            what = "the flat itself" if index == 0 else "a file that the job reads"
+            raise PackError(f"{target}: is {what} and would be overwritten", "choose another name with -o")
     if not os.access(place.parent, os.W_OK):
         raise PackError(f"{target.parent}: may not be written to", "choose another folder with -o")
 
