@@ -15,6 +15,8 @@ from tiler.tui.app import TilerApp
 from tiler.tui.beside import PROGRAM, default_output, default_ticket
 from tiler.tui.fold_commands import FOLD_COMMANDS
 from tiler.tui.screens.dialogs import ChooseScreen
+from tiler.tui.screens.measure import MeasureScreen
+from tiler.tui.screens.measure_base import Setting
 from tiler.tui.screens.start import StartScreen
 
 PROMPT = "Type a path or drop a file: PDF, JPEG, PNG, TIFF, WebP, job ticket"
@@ -75,8 +77,14 @@ def test_what_comes_of_the_installed_sample_goes_where_one_works(
     sample = Job(PROGRAM / "samples" / "lid.pdf", find_sheet("A4"))
     assert default_output(sample) == tmp_path / "lid_pack.pdf"
     assert default_ticket(sample) == tmp_path / "lid_job.toml"
+    measure = MeasureScreen(Setting(sample, tmp_path / "profiles"))
+    assert measure.sheet_path() == tmp_path / "calibration_A4.pdf"
+    assert measure.read_path("letter") == tmp_path / "letter.pdf"
     own = Job(tmp_path / "box" / "lid.pdf", find_sheet("A4"))
     assert default_output(own) == tmp_path / "box" / "lid_pack.pdf"
+    measure = MeasureScreen(Setting(own, tmp_path / "profiles"))
+    assert measure.sheet_path() == tmp_path / "box" / "calibration_A4.pdf"
+    assert measure.read_path("letter") == tmp_path / "box" / "letter.pdf"
 
 
 def test_the_sample_is_offered_once(tmp_path: Path) -> None:

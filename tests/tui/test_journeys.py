@@ -177,6 +177,10 @@ def test_an_older_pack_is_replaced_only_when_asked(tmp_path: Path) -> None:
         await pilot.press("escape")
         assert (tmp_path / "lid_pack.pdf").read_bytes() == b"older"
         await pilot.press("w", "enter")
+        await until(pilot, lambda: isinstance(app.screen, AskScreen))
+        await pilot.press("escape")
+        assert (tmp_path / "lid_pack.pdf").read_bytes() == b"older"
+        await pilot.press("w", "right", "enter")
         await until(pilot, lambda: "The pack is written" in screen_text(app))
 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey)

@@ -292,3 +292,19 @@ def test_a_sheet_too_small_to_measure_on_is_told(tmp_path: Path) -> None:
         await until(pilot, lambda: "too small to calibrate on" in screen_text(app))
 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+def test_what_to_read_is_told_in_words_of_what_is_seen_on_the_sheet(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        screen = await measuring(app, pilot)
+        await until(pilot, lambda: "First number you see at each edge, mm" in screen_text(app))
+        assert "Where the cross shows on the back, mm" in screen_text(app)
+        screen.query_one("#reading-edge-top", Input).focus()
+        await until(pilot, lambda: "Of the steps at the top edge" in screen_text(app))
+        screen.query_one("#reading-back-down", Input).focus()
+        await until(pilot, lambda: "up is minus" in screen_text(app))
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, size)

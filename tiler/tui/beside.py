@@ -17,9 +17,12 @@ def beside(flat: Path, name: str) -> Path:
         flat: The flat.
         name: Name of the file to write.
     """
-    if flat.absolute().is_relative_to(PROGRAM):
-        return Path.cwd() / name
-    return flat.with_name(name)
+    return folder_for(flat) / name
+
+
+def folder_for(flat: Path) -> Path:
+    """The folder of files about a flat: its own; for the program's own sample the one that is worked in."""
+    return Path.cwd() if flat.absolute().is_relative_to(PROGRAM) else flat.parent
 
 
 def default_output(job: Job) -> Path:

@@ -60,7 +60,10 @@ FIELDS = (
     *(Field(name, "bar", name, words) for name, words in BARS.items()),
     *(
         Field(
-            f"edge {name}", "edge", name, f"The lowest step at the {name} edge whose line is printed whole."
+            f"edge {name}",
+            "edge",
+            name,
+            f"Of the steps at the {name} edge, the first number whose line is printed whole.",
         )
         for name in EDGES
     ),
@@ -68,10 +71,13 @@ FIELDS = (
         "back right",
         "back",
         "right",
-        "Where the front's cross shows on the back's level scale; left is minus.",
+        "Held against a window, back to you: where the cross meets the level scale; left is minus.",
     ),
     Field(
-        "back down", "back", "down", "Where the front's cross shows on the back's upright scale; up is minus."
+        "back down",
+        "back",
+        "down",
+        "Held against a window, back to you: where the cross meets the upright scale; up is minus.",
     ),
 )
 """All fields in the order of the screen."""

@@ -94,7 +94,7 @@ def page_rows(job: Job) -> tuple[Row, ...]:
     )
     corners = Row(
         "corners",
-        "Corners",
+        "Corner strips",
         "Print",
         _yes(job.corners),
         "A page of corner strips: the art of both sides of every meeting, edge to edge.",

@@ -15,6 +15,7 @@ from tiler.job import Job
 from tiler.printers.keeping import keep_readings, known_profile, write_calibration_sheet
 from tiler.printers.profile_files import list_profiles, profile_path
 from tiler.printers.sheets import sheet_label
+from tiler.tui.beside import beside, folder_for
 from tiler.tui.measure_rows import short_words
 from tiler.tui.messages import Failed
 from tiler.tui.paper_rows import sheet_row
@@ -91,14 +92,18 @@ class MeasureScreen(MeasureBase):
 
     def action_write_sheet(self) -> None:
         """Ask where the calibration sheet goes, and write it."""
-        label = sheet_label(self.sheet).replace(" ", "")
-        at = self.setting.job.flat.absolute().with_name(f"calibration_{label}.pdf")
+        at = self.sheet_path()
         text = f"Front and back for {sheet_label(self.sheet)}. Print both at actual size, with fitting off."
-        question = Question("Write the calibration sheet", text, self._read_path, value=str(at))
+        question = Question("Write the calibration sheet", text, self.read_path, value=str(at))
         self.app.push_screen(AskScreen(question), self._ask_to_replace)
 
-    def _read_path(self, text: str) -> Path:
-        """Where to.
+    def sheet_path(self) -> Path:
+        """Where the calibration sheet goes unless the user says otherwise: beside the flat."""
+        label = sheet_label(self.sheet).replace(" ", "")
+        return beside(self.setting.job.flat.absolute(), f"calibration_{label}.pdf")
+
+    def read_path(self, text: str) -> Path:
+        """Where the calibration sheet goes, as it was typed.
 
         Raises:
             UsageError: Nothing is named.
@@ -106,7 +111,7 @@ class MeasureScreen(MeasureBase):
         if not text.strip():
             raise UsageError("no file is named", "write a path that ends with .pdf")
         path = Path(text.strip()).expanduser()
-        path = path if path.is_absolute() else self.setting.job.flat.absolute().parent / path
+        path = path if path.is_absolute() else folder_for(self.setting.job.flat.absolute()) / path
         return path if path.suffix.lower() == ".pdf" else path.with_name(f"{path.name}.pdf")
 
     def _ask_to_replace(self, path: Path | None) -> None:

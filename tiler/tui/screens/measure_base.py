@@ -118,9 +118,9 @@ class MeasureBase(Screen[Kept | None]):
             if field.group == "bar":
                 yield Horizontal(*self._parts(field), classes="field-row")
         for heading, keys in (
-            ("Lowest step at the edges, mm", ("edge top", "edge bottom")),
+            ("First number you see at each edge, mm", ("edge top", "edge bottom")),
             ("", ("edge left", "edge right")),
-            ("Cross on the back, mm", ("back right", "back down")),
+            ("Where the cross shows on the back, mm", ("back right", "back down")),
         ):
             if heading:
                 yield Static(heading, classes="field-heading")

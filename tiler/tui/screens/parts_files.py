@@ -77,7 +77,7 @@ class PartsFiles(RenderingScreen[None]):
         if not output.exists() or output == self.session.output:
             self._write(output)
             return
-        replies = (Reply("replace", "Replace", is_main=True), Reply("other", "Another name"))
+        replies = (Reply("other", "Another name", is_main=True), Reply("replace", "Replace"))
 
         def replied(reply: str | None) -> None:
             if reply == "replace":

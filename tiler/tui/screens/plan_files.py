@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.errors import UsageError
-from tiler.tui.beside import default_output, default_ticket
+from tiler.tui.beside import default_output, default_ticket, folder_for
 from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
 from tiler.tui.screens.plan_fold import PlanFold
 from tiler.tui.words import told
@@ -43,7 +43,7 @@ class PlanFiles(PlanFold):
         if not text.strip():
             raise UsageError("no file is named", f"write a path that ends with {ending}")
         path = Path(text.strip()).expanduser()
-        path = path if path.is_absolute() else self.folder / path
+        path = path if path.is_absolute() else folder_for(self.work.job.flat.absolute()) / path
         return path if path.suffix.lower() == ending else path.with_name(f"{path.name}{ending}")
 
     def _save_if_given(self, path: Path | None) -> None:
@@ -70,7 +70,7 @@ class PlanFiles(PlanFold):
                 ConfirmScreen(
                     "Replace the pack?",
                     f"{output} is already there.",
-                    (Reply("replace", "Replace", is_main=True), Reply("other", "Another name")),
+                    (Reply("other", "Another name", is_main=True), Reply("replace", "Replace")),
                 ),
                 lambda reply: self._reply_to_replace(reply, output),
             )

@@ -140,7 +140,7 @@ class RevisionWork(RenderingScreen[Job | None]):
             ConfirmScreen(
                 "Replace the file?",
                 f"{output} is already there.",
-                (Reply("replace", "Replace", is_main=True), Reply("keep", "Keep it")),
+                (Reply("keep", "Keep it", is_main=True), Reply("replace", "Replace")),
             ),
             replied,
         )

@@ -94,7 +94,7 @@ class ChoiceList(OptionList):
     def _prompt(self, row: Row) -> Text:
         is_here = self.row is not None and self.row.key == row.key and self.has_focus
         cells = LABEL_CELLS if self.size.width < ROOMY else ROOMY_LABEL_CELLS
-        label = row.label if len(row.label) < cells else f"{row.label[: cells - 2]}…"
+        label = row.label if len(row.label) <= cells else f"{row.label[: cells - 2]}…"
         text = Text(no_wrap=True, overflow="ellipsis")
         text.append(f" {label:<{cells}}")
         text.append("◂ " if is_here else "  ")
