@@ -32,7 +32,7 @@ from tiler.tui.app import TilerApp
 from tiler.tui.asking import DEVICE_ATTRIBUTES, Asking, Protocol, ask, understood, why_not
 from tiler.tui.screens.sheet import SheetScreen
 from tiler.tui.true_part import Part, drawn_part, part_of
-from tiler.tui.true_pixels import ABILITY, LARGEST, Pixels, hand_on, use
+from tiler.tui.true_pixels import ABILITY, LARGEST, Pixels, colours_first, hand_on, use
 from tiler.tui.viewport import Viewport
 from tiler.tui.widgets.true_picture import TruePicture
 from tiler.tui.work import Printed, page_picture, print_to_memory
@@ -175,6 +175,15 @@ def test_cells_that_are_not_twice_as_high_as_wide_do_not_stretch_the_page() -> N
     assert part.density == pytest.approx(50 * 2 / 297 * 9)  # the narrower side of half a cell counts
 
 
+def test_the_pixels_cover_the_page_in_half_cells() -> None:
+    part = part_of(
+        Viewport.whole(104, 50, A4, bare=True), (8, 17)
+    )  # 210 × 297 mm are 70.7 × 100 points there
+    assert part is not None
+    assert (part.row, part.height) == (0, 50 * 17)
+    assert part.top > 17, "the page itself is lower than its half cells"
+
+
 def test_nothing_is_wanted_where_the_page_is_not() -> None:
     view = Viewport(20, 10, A4, 24.0, Point(-500, 150), bare=True)
     assert part_of(view, (10, 20)) is None
@@ -269,6 +278,13 @@ def test_a_large_sixel_picture_is_sent_in_pieces_that_cover_it(package: dict[str
     assert all(width <= LARGEST and height <= LARGEST for _, _, width, height in sizes)
     assert sum(width * height for _, _, width, height in sizes) == 1800 * 1140
     assert [(row, column) for row, column, _, _ in sizes] == [(1, 1), (1, 112), (53, 1), (53, 112)]
+
+
+def test_all_colours_are_told_before_the_first_is_used() -> None:
+    # DEC VT340: "#n;2;r;g;b" tells a colour in per cent, "#n" uses it, "!n~" repeats, "$" and "-" end a line
+    given = '\x1bP0;0;0q"1;1;4;12#0;2;100;100;100!4~-#0!4~$#7;2;9;8;7!2?~\x1b\\'
+    wanted = '\x1bP0;0;0q"1;1;4;12#0;2;100;100;100#7;2;9;8;7#0!4~-#0!4~$#7!2?~\x1b\\'
+    assert colours_first(given) == wanted
 
 
 def test_what_the_package_would_write_by_itself_goes_through_the_screen(

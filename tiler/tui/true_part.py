@@ -1,6 +1,7 @@
 """Which part of a page a window of cells shows in true pixels, and that part drawn.
 
-The picture always fills whole cells; what of them lies beside the page is ground.
+The picture always fills whole cells, and all of those that the page in half cells takes too: that one is
+higher or wider where a cell is not just twice as high as wide. What lies beside the page is ground.
 """
 
 from __future__ import annotations
@@ -50,8 +51,10 @@ def part_of(view: Viewport, cell: Cell) -> Part | None:
     top = round(view.rows * down / 2 - middle.y * density)
     right = left + math.ceil(view.page.width * density - HAIR)
     bottom = top + math.ceil(view.page.height * density - HAIR)
-    first, last = max(0, left // across), min(view.columns, -(-right // across))
-    above, below = max(0, top // down), min(view.rows, -(-bottom // down))
+    x0, y0 = (round(value) for value in view.point(0, 0))
+    x1, y1 = (round(value) for value in view.point(view.page.width, view.page.height))
+    first, last = max(0, min(left // across, x0)), min(view.columns, max(-(-right // across), x1))
+    above, below = max(0, min(top // down, y0 // 2)), min(view.rows, max(-(-bottom // down), -(-y1 // 2)))
     if first >= last or above >= below:
         return None
     return Part(

@@ -8,6 +8,7 @@ loaded and when it wants to know the size of a cell, and for one protocol it wri
 from __future__ import annotations
 
 import io
+import re
 import sys
 import threading
 from collections.abc import Iterator
@@ -30,6 +31,9 @@ LARGEST = 1000
 
 COLOURS = 256
 """Colours of a sixel picture."""
+
+_START = re.compile(r"\x1bP[\d;]*q(?:\"[\d;]*)?")
+_DEFINED = re.compile(r"(#\d+)(;2;\d+;\d+;\d+)")
 
 WIDEST = 297
 """Cells a side that the placing characters of the terminal graphics protocol can count."""
@@ -80,7 +84,8 @@ class Pixels:
                 size = ((box[2] - box[0]) // cell[0], (box[3] - box[1]) // cell[1])
                 made = self._maker.SixelImage(inked.crop(box), width=size[0], height=size[1])
                 data = [part.text for part in _parts(made, size) if part.text.startswith("\x1bP")]
-                yield _at(column + left // cell[0], row + top // cell[1]) + "".join(data)
+                yield _at(column + left // cell[0], row + top // cell[1])
+                yield from map(colours_first, data)
 
     def _placed(self, picture: Image.Image, cell: Cell, column: int, row: int) -> str:
         """The picture itself, then the characters that stand for its cells."""
@@ -104,6 +109,19 @@ class Pixels:
         """What frees the terminal's memory of all pictures; empty when it holds none by number."""
         numbers, self._numbers = self._numbers, []
         return "".join(f"\x1b_Ga=d,d=I,i={number},q=2\x1b\\" for number in numbers)
+
+
+def colours_first(sixels: str) -> str:
+    """The same picture with all its colours told before the first is used.
+
+    Told on the way, as the package does, the bands above come out in the colours below (seen in xterm 379).
+    """
+    start = _START.match(sixels)
+    if start is None:
+        return sixels
+    body = sixels[start.end() :]
+    told = "".join(found[0] for found in _DEFINED.finditer(body))
+    return start[0] + told + _DEFINED.sub(r"\1", body)
 
 
 def _at(column: int, row: int) -> str:
