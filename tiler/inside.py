@@ -80,7 +80,7 @@ def inside_warnings(
     inside: Flat, tiles: Sequence[Tile], flip: Flip, profile: Profile | None
 ) -> tuple[str, ...]:
     """What the user should know of the inside print and of its place on the printed tiles."""
-    found = [f"inside print: {warning}" for warning in inside.warnings]
+    found = [f"inside print: {warning}" for warning in inside.lasting_warnings]
     shift = _back_shift(profile)
     if shift != Point(0, 0) and any(tile.landscape for tile in tiles):
         x, y = (format_number(value, 2) for value in shift)

@@ -135,7 +135,9 @@ def plan_sheets(job: Job, loaded: Loaded) -> Prepared:
     printed = _chosen(job, plan)
     odd = fold_warnings(job, loaded)
     told = (*structure_warnings(loaded), *spot_warnings(job, loaded.flat.size))
-    warnings = (*loaded.flat.warnings, *told, *odd, *plan.warnings)
+    flat = loaded.flat
+    own = flat.lasting_warnings if job.inside == job.flat else flat.warnings
+    warnings = (*own, *told, *odd, *plan.warnings)
     if loaded.inside is not None:
         warnings = (*warnings, *inside_warnings(loaded.inside, printed, job.flip, profile))
     return Prepared(job, loaded, plan, printed, warnings, profile)

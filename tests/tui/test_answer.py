@@ -8,10 +8,17 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from pypdf import PdfReader, PdfWriter
 
 from tests.sample_plans import LETTER, grid_2x3, one_tile
+from tests.tui.piloting import small_flat
 from tiler.findings import structure_warnings
+from tiler.flat.read import Wanted, read_flat
+from tiler.job import Job
+from tiler.load import load
 from tiler.plan.tile import Plan
+from tiler.printers.sheets import find_sheet
+from tiler.run import plan_sheets
 from tiler.structure.model import Structure
 from tiler.tui.answer import answer_of, notes_of
 from tiler.tui.structure_facts import StructureFacts
@@ -77,6 +84,33 @@ def test_a_crash_is_told_without_a_traceback() -> None:
         == "planning the sheets has failed unexpectedly (ZeroDivisionError: division by zero)"
     )
     assert problem.remedy
+
+
+def test_a_file_of_two_pages_names_what_can_be_done_with_the_other(tmp_path: Path) -> None:
+    flat = _two_pages(tmp_path)
+    front, back = read_flat(flat, Wanted()), read_flat(flat, Wanted(page=2))
+    assert front.warnings == (
+        "box.pdf has 2 pages; this is page 1: --page 2 takes another, --inside 2 prints it on the backs",
+    )
+    assert "--page 1 takes another, --inside 1 prints it" in back.warnings[0]
+    assert own_words(front.warnings[0]) == (
+        "box.pdf has 2 pages; this is page 1: the key g takes another, the row Inside prints it on the backs"
+    )
+
+
+def test_a_file_whose_both_pages_are_used_is_not_told_to_have_them(tmp_path: Path) -> None:
+    alone = Job(_two_pages(tmp_path), find_sheet("A4"))
+    both = replace(alone, inside=alone.flat, inside_page=2)
+    assert any("has 2 pages" in said for said in plan_sheets(alone, load(alone)).warnings)
+    assert not any("has 2 pages" in said for said in plan_sheets(both, load(both)).warnings)
+
+
+def _two_pages(folder: Path) -> Path:
+    writer = PdfWriter()
+    for _ in range(2):
+        writer.append(PdfReader(small_flat(folder)))
+    writer.write(folder / "box.pdf")
+    return folder / "box.pdf"
 
 
 def test_the_screen_names_its_own_rows_and_keys_and_no_options_of_the_command_line() -> None:

@@ -14,14 +14,14 @@ from tests.tui.piloting import around, plan_screen, planned, screen_text, small_
 from tiler.checks import run
 from tiler.checks.finding import Finding, Report, Severity, TextEntry
 from tiler.checks.waiver import Waiver
-from tiler.checks.waiving import idle_waivers, rewaived, waiver_for, without_waivers_of
+from tiler.checks.waiving import covered_with, idle_waivers, rewaived, waiver_for, without_waivers_of
 from tiler.errors import FlatError
 from tiler.geometry import Point, Rect, Size
 from tiler.job import CheckPoint, Job
 from tiler.printers.sheets import find_sheet
 from tiler.ticket import load_ticket
 from tiler.tui.app import TilerApp
-from tiler.tui.findings_rows import count_words, finding_entries, nearest, proof_entries
+from tiler.tui.findings_rows import count_words, finding_entries, nearest, proof_entries, waive_words
 from tiler.tui.screens.dialogs import AskScreen
 from tiler.tui.screens.findings import FindingsScreen
 from tiler.tui.screens.plan import PlanScreen
@@ -84,6 +84,42 @@ def test_a_waiver_that_covers_nothing_is_listed_so_that_it_can_go() -> None:
 def test_taking_a_waiver_back_leaves_the_others() -> None:
     ours, other = waiver_for(SMALL, "yes"), waiver_for(THIN, "also")
     assert without_waivers_of(SMALL, (ours, other)) == (other,)
+
+
+def test_a_waiver_says_beforehand_how_many_others_go_along() -> None:
+    near, also, twin, far, other = (
+        replace(SMALL, box=Rect(23, 12, 4, 2)),
+        replace(SMALL, box=Rect(18, 8, 9, 2)),
+        replace(SMALL),
+        replace(SMALL, box=Rect(90, 12, 4, 2)),
+        replace(THIN, box=SMALL.box),
+    )
+    assert covered_with(SMALL, (SMALL, near, far, other)) == (SMALL, near)
+    assert len(covered_with(SMALL, (SMALL, twin, near, also, far))) == 4
+    assert waive_words(0).startswith("Why does it need no change?")
+    assert "with 1 other of this rule here" in waive_words(1)
+    assert "with 2 others of this rule here" in waive_words(2)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+def test_the_question_names_the_others_that_go_along(
+    tmp_path: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    three = tuple(replace(SMALL, box=Rect(20 + x, 10, 8, 2), message=f"small {x}") for x in (0, 2, 4))
+    monkeypatch.setattr(run, "run_checks", lambda *_, **__: Report((*three, THIN)))
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        screen = await checked(app, pilot)
+        go_to(screen, "small 2")
+        await pilot.press("x")
+        await until(pilot, lambda: isinstance(app.screen, AskScreen))
+        await until(pilot, lambda: "with 2 others of this rule here" in screen_text(app))
+        await pilot.press(*"agreed", "enter")
+        await until(pilot, lambda: app.screen is screen)
+        assert screen.report is not None
+        assert screen.report.standing == (THIN,)
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, size)
 
 
 def test_the_proof_list_has_points_facts_and_texts() -> None:

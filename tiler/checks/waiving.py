@@ -35,6 +35,12 @@ def waiver_for(finding: Finding, reason: str) -> Waiver:
     return Waiver(finding.rule, Point(round(x, 1), round(y, 1)), reason)
 
 
+def covered_with(finding: Finding, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings, itself among them, that a waiver of this one covers: of its rule, at its place."""
+    waiver = waiver_for(finding, "")
+    return tuple(other for other in findings if waiver.covers(other))
+
+
 def without_waivers_of(finding: Finding, waivers: Sequence[Waiver]) -> tuple[Waiver, ...]:
     """The waivers that do not cover this finding."""
     return tuple(waiver for waiver in waivers if not waiver.covers(finding))

@@ -57,6 +57,12 @@ class Flat:
         """The fingerprint as people compare it: eight hex digits."""
         return self.sha256[:8]
 
+    @property
+    def lasting_warnings(self) -> tuple[str, ...]:
+        """The warnings without that of more pages, which says nothing once a second page is used as well."""
+        more = _more_pages(self.path, self.pages, self.page)
+        return tuple(warning for warning in self.warnings if warning != more)
+
 
 @dataclass(frozen=True)
 class Wanted:
@@ -160,7 +166,7 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted, fingerprint: Fingerp
             f"{path.name}: its table of objects was broken and has been rebuilt; compare mock and screen"
         )
     if source.page_count > 1:
-        warnings.append(f"{path.name} has {source.page_count} pages; this is page {wanted.page}")
+        warnings.append(_more_pages(path, source.page_count, wanted.page))
     if wanted.ppi is not None or wanted.size is not None:
         width, height = (format_number(side) for side in page.seen.size)
         warnings.append(
@@ -182,6 +188,15 @@ def _read_pdf(path: Path, stream: BinaryIO, wanted: Wanted, fingerprint: Fingerp
 
         prove(flat)
     return flat
+
+
+def _more_pages(path: Path, pages: int, page: int) -> str:
+    """That a file has more pages than the one that is read, and what can be done with another."""
+    other = 2 if page == 1 else 1
+    return (
+        f"{path.name} has {pages} pages; this is page {page}: --page {other} takes another, "
+        f"--inside {other} prints it on the backs"
+    )
 
 
 @contextmanager

@@ -223,6 +223,24 @@ def count_words(report: Report) -> str:
     return " · ".join([*parts, *([f"{waived} waived"] if waived else [])])
 
 
+def waive_words(others: int) -> str:
+    """What is asked before a finding is waived.
+
+    >>> waive_words(2)
+    'Waives it with 2 others of this rule here. Why do they need no change? They stay in the list, as waived.'
+
+    Args:
+        others: Findings that the same waiver covers.
+    """
+    if not others:
+        return "Why does it need no change? It stays in the list, as waived."
+    count = "1 other" if others == 1 else f"{others} others"
+    return (
+        f"Waives it with {count} of this rule here. Why do they need no change? "
+        "They stay in the list, as waived."
+    )
+
+
 def nearest(entries: Sequence[Entry], at: Point) -> Entry | None:
     """The line whose place lies nearest to a point of the flat; small places win over large ones."""
 

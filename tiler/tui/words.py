@@ -7,6 +7,8 @@ import re
 from tiler.tui.work import Problem
 
 PHRASES = (
+    (r"--page \d+ takes another", "the key g takes another"),
+    (r"--inside \d+ prints it on the backs", "the row Inside prints it on the backs"),
     (r"with --line-as\b", "in its row under Structure"),
     (r"with --lines\b", "in the row Line file"),
     (r"with --crease\b", "with the key c"),

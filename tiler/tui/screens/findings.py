@@ -9,10 +9,10 @@ from textual import on
 from textual.widgets import OptionList, Static
 
 from tiler.checks.finding import Finding
-from tiler.checks.waiving import waiver_for, without_waivers_of
+from tiler.checks.waiving import covered_with, waiver_for, without_waivers_of
 from tiler.errors import UsageError
 from tiler.job import Job
-from tiler.tui.findings_rows import Entry, Section, nearest
+from tiler.tui.findings_rows import Entry, Section, nearest, waive_words
 from tiler.tui.screens.dialogs import AskScreen, Question
 from tiler.tui.screens.findings_base import FindingsBase
 from tiler.tui.widgets.finding_view import FindingView
@@ -102,7 +102,8 @@ class FindingsScreen(FindingsBase):
             self._ask_reason(entry.finding)
 
     def _ask_reason(self, finding: Finding) -> None:
-        text = f"{finding.message}\n\nWhy does it need no change? It stays in the list, as waived."
+        covered = covered_with(finding, self.report.standing if self.report is not None else (finding,))
+        text = f"{finding.message}\n\n{waive_words(len(covered) - 1)}"
         question = Question("Waive a finding", text, _read_reason, hint="agreed with the client")
         self.app.push_screen(AskScreen(question), lambda reason: self._waive(finding, reason))
 
