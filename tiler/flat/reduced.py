@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import TypeGuard
 
 from PIL import Image
+from PIL.ImageFile import ImageFile
 from pypdf import PdfWriter
 from pypdf.filters import decode_stream_data
 from pypdf.generic import (
@@ -251,6 +252,10 @@ def _samples(picture: StreamObject, side: int) -> _Samples | None:
         with reading("a picture"):
             image: Image.Image = pillow_jpeg(data)
             image.draft(None, (width, height))
+        if isinstance(image, ImageFile):
+            image.decodermaxblock = len(
+                data
+            )  # at one go: between pieces, a thread has to wait for the others
         image.load()  # outside of ``reading``, which one thread may enter at a time
         if image.mode != _MODES[len(header.components)]:
             return None
