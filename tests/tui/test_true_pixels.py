@@ -83,6 +83,14 @@ def test_without_the_package_nothing_is_asked(monkeypatch: pytest.MonkeyPatch) -
     assert "pip install" in ask(PLAIN_TERMINAL).hear().why_not
 
 
+def test_where_nothing_is_asked_the_package_is_not_loaded(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(true_pixels, "import_module", lambda name: pytest.fail(f"{name} was loaded"))
+    ability = true_pixels.Ability()
+    use(ask({**PLAIN_TERMINAL, "TMUX": "/tmp/tmux-1000/default,1,0"}).hear(), ability)
+    assert ability.pixels is None
+    assert ability.why_not
+
+
 # -- what it answers
 
 
@@ -360,6 +368,20 @@ def test_the_page_is_shown_in_true_pixels_and_a_key_goes_back_to_cells(
         assert size_of(sent[-1]) in ((648, 608), (656, 608))
 
     travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey)
+
+
+def test_all_keys_stand_in_the_footer_of_a_small_terminal(
+    tmp_path: Path, package: dict[str, ModuleType], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ready(monkeypatch, Pixels(Protocol.SIXEL, (8, 16)))
+
+    async def journey(app: TilerApp, pilot: Pilot[None]) -> None:
+        await sheet_opened(app, pilot, monkeypatch)
+        assert "p Cells" in screen_text(app)
+        await pilot.press("p")
+        assert "p Pixels" in screen_text(app)
+
+    travel(TilerApp(around(tmp_path), job=small_job(tmp_path)), journey, (80, 24))
 
 
 def test_enlarging_and_moving_make_new_pixels(

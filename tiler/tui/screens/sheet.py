@@ -34,7 +34,7 @@ class SheetScreen(RenderingScreen[str]):
         Binding("right,pagedown,space", "turn(1)", "Next page", key_display="→", priority=True),
         Binding("plus,equals_sign", "zoom(1)", "Nearer", key_display="+"),
         Binding("minus", "zoom(-1)", "Farther", key_display="-"),
-        Binding("0", "zoom(0)", "Whole page", key_display="0"),
+        Binding("0", "zoom(0)", "Whole", key_display="0"),
         Binding("p", "pixels", "Pixels"),
         Binding("p", "cells", "Cells"),
         Binding("p", "tell_why", "Pixels", show=False),
