@@ -9,6 +9,7 @@ import select
 import sys
 import termios
 import threading
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
@@ -29,7 +30,7 @@ from tiler.load import load
 from tiler.run import plan_sheets
 from tiler.tui import true_pixels
 from tiler.tui.app import TilerApp
-from tiler.tui.asking import DEVICE_ATTRIBUTES, Asking, Protocol, ask, understood, why_not
+from tiler.tui.asking import DEVICE_ATTRIBUTES, INSTALL, Asking, Protocol, ask, understood, why_not
 from tiler.tui.screens.sheet import SheetScreen
 from tiler.tui.true_part import Part, drawn_part, part_of
 from tiler.tui.true_pixels import ABILITY, LARGEST, Pixels, colours_first, hand_on, use
@@ -89,6 +90,13 @@ def test_where_nothing_is_asked_the_package_is_not_loaded(monkeypatch: pytest.Mo
     use(ask({**PLAIN_TERMINAL, "TMUX": "/tmp/tmux-1000/default,1,0"}).hear(), ability)
     assert ability.pixels is None
     assert ability.why_not
+
+
+def test_the_release_named_is_the_one_of_the_optional_extra() -> None:
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))[
+        "project"
+    ]
+    assert project["optional-dependencies"]["pixels"] == [INSTALL.removeprefix("pip install ")]
 
 
 # -- what it answers

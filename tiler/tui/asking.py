@@ -20,6 +20,9 @@ from typing import Any
 PACKAGE = "textual_image"
 """Makes pictures into what a terminal understands; optional."""
 
+INSTALL = "pip install textual-image==0.12.0"
+"""How it is installed: the release of the optional extra, whose inner parts are known."""
+
 PATIENCE = 0.1
 """Seconds that are waited for an answer once the screen is loaded."""
 
@@ -78,7 +81,7 @@ def why_not(environ: Mapping[str, str], is_terminal: bool, is_installed: bool) -
     """
     term = environ.get("TERM", "")
     if not is_installed:
-        return "True pixels need an extra: pip install 'tiler[pixels]'."
+        return f"True pixels need a package that is not there: {INSTALL}."
     if not is_terminal or term in ("", "dumb"):
         return "There is no terminal that could show pixels."
     if environ.get("NO_COLOR"):

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 from PIL import Image
 
-from tiler.tui.asking import PACKAGE, Answer, Protocol, cell_now
+from tiler.tui.asking import INSTALL, PACKAGE, Answer, Protocol, cell_now
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -169,7 +169,7 @@ def use(answer: Answer, ability: Ability = ABILITY) -> None:
     try:
         pixels = Pixels(answer.protocol, answer.cell)
     except Exception:  # another release of the package: cells serve as well
-        ability.why_not = "The installed extra does not fit: pip install 'tiler[pixels]' puts it right."
+        ability.why_not = f"The installed textual-image does not fit: {INSTALL} puts it right."
         return
     if pixels.cell() is None:
         ability.why_not = "This terminal does not tell how many pixels its cells have."
