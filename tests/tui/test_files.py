@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from tiler.tui.pasted import is_opened, is_ticket, pasted_path
+from tests.tui.piloting import small_job
+from tiler.parts import Part
+from tiler.parts_ticket import save_parts
+from tiler.ticket import save_ticket
+from tiler.tui.pasted import is_opened, is_ticket, not_opened, pasted_path
 from tiler.tui.recent import KEPT, recent_files, remember
 
 
@@ -30,11 +34,32 @@ def test_other_text_is_no_path(text: str) -> None:
     assert pasted_path(text) is None
 
 
+def test_what_is_no_file_is_told_and_other_words_are_not(tmp_path: Path) -> None:
+    assert "is a folder: drop a flat" in not_opened(tmp_path)
+    assert not_opened(tmp_path / "gone") == f"There is no file {tmp_path / 'gone'} on this computer."
+    assert "There is no file lid.pdf" in not_opened(Path("lid.pdf"))
+    assert not_opened(Path("lid and/or tray")) == ""
+
+
 def test_flats_and_tickets_are_told_by_their_endings() -> None:
     assert is_opened(Path("Lid.PDF"))
     assert not is_opened(Path("notes.docx"))
     assert not is_opened(Path(".hidden.pdf"))
     assert is_ticket(Path("job.toml"))
+
+
+def test_of_toml_files_only_job_tickets_are_offered(tmp_path: Path) -> None:
+    one, several = tmp_path / "one.toml", tmp_path / "several.toml"
+    save_ticket(small_job(tmp_path), one)
+    save_parts((Part("lid", small_job(tmp_path)),), several)
+    other = tmp_path / "pyproject.toml"
+    other.write_text('[project]\nname = "x"\nversion = "1"\n', "utf-8")
+    (tmp_path / "empty.toml").touch()
+    assert is_opened(one)
+    assert is_opened(several)
+    assert not is_opened(other)
+    assert not is_opened(tmp_path / "empty.toml")
+    assert not is_opened(tmp_path / "missing.toml")
 
 
 def test_the_latest_file_comes_first_and_missing_ones_are_left_out(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from textual.screen import Screen
 
 from tiler.errors import TilerError
 from tiler.tui.commands import COMMANDS
-from tiler.tui.pasted import is_ticket, pasted_path
+from tiler.tui.pasted import is_ticket, not_opened, pasted_path
 from tiler.tui.recent import remember
 from tiler.tui.screens.dialogs import ConfirmScreen, Reply
 from tiler.tui.screens.plan import PlanScreen
@@ -154,16 +154,32 @@ class TilerApp(App[None]):
     def on_paste(self, event: events.Paste) -> None:
         """A file dropped on the terminal arrives as pasted text."""
         path = pasted_path(event.text)
-        if path is not None and path.is_file():
-            from tiler.tui.screens.start import StartScreen
+        if path is None:
+            return
+        from tiler.tui.screens.start import StartScreen
 
-            event.stop()
-            if isinstance(self.screen, StartScreen):
-                self.screen.dismiss(path)
-            elif isinstance(self.screen, PlanScreen):
-                self.screen.drop(path)
-            elif self._parts is not None and self.screen is self._parts:
-                self._parts.drop(path)
+        event.stop()
+        if not path.is_file():
+            self._tell_dropped(not_opened(path))
+        elif isinstance(self.screen, StartScreen):
+            self.screen.dismiss(path)
+        elif isinstance(self.screen, PlanScreen):
+            self.screen.drop(path)
+        elif self._parts is not None and self.screen is self._parts:
+            self._parts.drop(path)
+        else:
+            self._tell_dropped(f"{path.name} is not opened here: {self._way_back()}, and drop it there.")
+
+    def _tell_dropped(self, words: str) -> None:
+        """Say why a file that was dropped does not open."""
+        if words:
+            self.notify(words, severity="warning", timeout=6, markup=False)
+
+    def _way_back(self) -> str:
+        """Where a file can be dropped, seen from another screen."""
+        if any(isinstance(screen, PlanScreen) for screen in self.screen_stack):
+            return "go back to the plan with esc"
+        return "go back to the list of the parts with esc" if self._parts is not None else "go back with esc"
 
     # -- leaving
 

@@ -134,6 +134,14 @@ class ChooseScreen(ModalScreen[Job | None]):
         if self._row.typed is not None:
             type_into(self.query_one("#line", Input), event)
 
+    def on_paste(self, event: events.Paste) -> None:
+        """What is pasted, or dropped, on the list goes into the line."""
+        if self._row.typed is not None:
+            event.stop()
+            line = self.query_one("#line", Input)
+            line.focus()
+            line.insert_text_at_cursor((event.text.splitlines() or [""])[0])
+
     @on(OptionList.OptionSelected)
     def _choose(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(self._row.options[event.option_index].job)

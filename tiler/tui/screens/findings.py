@@ -12,9 +12,10 @@ from tiler.checks.finding import Finding
 from tiler.checks.waiving import covered_with, waiver_for, without_waivers_of
 from tiler.errors import UsageError
 from tiler.job import Job
-from tiler.tui.findings_rows import Entry, Section, nearest, waive_words
+from tiler.tui.findings_rows import SIGNS, Entry, Section, nearest, waive_words
 from tiler.tui.screens.dialogs import AskScreen, Question
-from tiler.tui.screens.findings_base import FindingsBase
+from tiler.tui.screens.findings_base import KEYS, FindingsBase
+from tiler.tui.screens.key_help import key_help
 from tiler.tui.widgets.finding_view import FindingView
 from tiler.tui.widgets.picture import PictureView
 
@@ -129,7 +130,12 @@ class FindingsScreen(FindingsBase):
         self._change(job)
         self.job = job
 
-    # -- leaving
+    # -- help and leaving
+
+    def action_help(self) -> None:
+        """All keys."""
+        signs = ((sign, f"{severity}: {severity.meaning}") for severity, sign in SIGNS.items())
+        self.app.push_screen(key_help("Help: before production", KEYS, signs, "Signs in the list"))
 
     def action_back(self) -> None:
         """Stop checking and go back."""

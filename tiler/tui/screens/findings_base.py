@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import ClassVar
 
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.message import Message
 from textual.reactive import reactive
@@ -27,6 +28,7 @@ from tiler.tui.messages import Failed, Progressed
 from tiler.tui.overlay import Scene
 from tiler.tui.picking import tile_at
 from tiler.tui.pixels import PixelStore
+from tiler.tui.screens.key_help import told_key
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
 from tiler.tui.screens.rendering import RenderingScreen
 from tiler.tui.structure_facts import structure_facts
@@ -35,17 +37,22 @@ from tiler.tui.words import capital, told
 from tiler.tui.work import Stopped, problem_of
 
 KEYS: list[BindingType] = [
-    Binding("g,enter", "go", "Show on the plan", key_display="enter"),
-    Binding("x", "waive", "Waive or not", key_display="x"),
-    Binding("tab,shift+tab", "turn", "Other list", key_display="tab", priority=True),
-    Binding("shift+down", "more(1)", "More words", show=False),
-    Binding("shift+up", "more(-1)", "Words before", show=False),
-    Binding("plus,equals_sign", "zoom(1)", "Nearer", show=False),
-    Binding("minus", "zoom(-1)", "Farther", show=False),
-    Binding("0", "zoom(0)", "Whole flat", show=False),
-    Binding("t", "app.theme", "Light or dark", show=False),
-    Binding("escape,q,i", "back", "Back", key_display="esc"),
-    Binding("question_mark,f1", "app.help", "Help", key_display="?"),
+    told_key(
+        "g,enter", "go", "Show on the plan", "Go back to the plan, to the place under the bar.", "enter"
+    ),
+    told_key("x", "waive", "Waive or not", "Set it aside with a reason, or take that back."),
+    replace(
+        told_key("tab,shift+tab", "turn", "Other list", "Between findings and proof list.", "tab"),
+        priority=True,
+    ),
+    told_key("shift+down", "more(1)", "More words", "Scroll the words below the list.", "shift + ↓", False),
+    told_key("shift+up", "more(-1)", "Words before", "Scroll them back.", "shift + ↑", False),
+    told_key("plus,equals_sign", "zoom(1)", "Nearer", "Enlarge the picture at the place.", "+", False),
+    told_key("minus", "zoom(-1)", "Farther", "See more of the flat.", "-", False),
+    told_key("0", "zoom(0)", "Whole flat", "Show the whole flat.", show=False),
+    told_key("t", "app.theme", "Light or dark", "Change between dark and light.", show=False),
+    told_key("escape,q,i", "back", "Back", "Go back to the plan; checks that run are stopped.", "esc"),
+    told_key("question_mark,f1", "help", "Help", "All keys.", "?"),
 ]
 
 SIDE_CELLS = 17

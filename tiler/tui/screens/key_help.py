@@ -25,13 +25,19 @@ def told_key(keys: str, action: str, label: str, words: str, key: str = "", show
     return Binding(keys, action, label, show=show, key_display=key or keys, tooltip=words)
 
 
-def key_help(title: str, keys: Iterable[BindingType], signs: Iterable[tuple[str, str]] = ()) -> ReadingScreen:
+def key_help(
+    title: str,
+    keys: Iterable[BindingType],
+    signs: Iterable[tuple[str, str]] = (),
+    heading: str = "Signs on the picture",
+) -> ReadingScreen:
     """A screen with all keys and what they do.
 
     Args:
         title: Above them.
         keys: The bindings; each has a tooltip.
-        signs: Marks over the picture and what they mean.
+        signs: What else there is, each with its meaning.
+        heading: Above them.
     """
     table = Table.grid(padding=(0, 2))
     table.add_column(justify="right", style="bold", no_wrap=True)
@@ -42,7 +48,7 @@ def key_help(title: str, keys: Iterable[BindingType], signs: Iterable[tuple[str,
     signs = tuple(signs)
     if signs:
         table.add_row()
-        table.add_row("", Text("Signs on the picture", style="underline"))
+        table.add_row("", Text(heading, style="underline"))
         for sign in signs:
             table.add_row(*sign)
     return ReadingScreen(title, table)

@@ -21,7 +21,8 @@ from tiler.tui.messages import Failed
 from tiler.tui.paper_rows import sheet_row
 from tiler.tui.row import Option, Row
 from tiler.tui.screens.dialogs import AskScreen, ChooseScreen, ConfirmScreen, Question, Reply
-from tiler.tui.screens.measure_base import MeasureBase
+from tiler.tui.screens.key_help import key_help
+from tiler.tui.screens.measure_base import KEYS, MeasureBase
 from tiler.tui.words import told
 from tiler.tui.work import problem_of
 
@@ -214,6 +215,10 @@ class MeasureScreen(MeasureBase):
             self.notify(told(problem_of(error, "saving")), severity="error", timeout=8, markup=False)
             return
         self.dismiss(kept)
+
+    def action_help(self) -> None:
+        """All keys."""
+        self.app.push_screen(key_help("Help: printer readings", KEYS))
 
     def action_back(self) -> None:
         """Go back; nothing is kept."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import ClassVar
@@ -11,9 +11,9 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.events import DescendantFocus, Resize
+from textual.events import DescendantFocus, Paste, Resize
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Button, Footer, Input, Static
@@ -38,6 +38,8 @@ from tiler.tui.measure_rows import (
     true_lengths,
     whole_readings,
 )
+from tiler.tui.pasted import pasted_path
+from tiler.tui.screens.key_help import told_key
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
 from tiler.tui.words import capital, told
 from tiler.tui.work import problem_of
@@ -52,14 +54,16 @@ BEGIN = (
 )
 
 KEYS: list[BindingType] = [
-    Binding("ctrl+s", "save", "Save", key_display="ctrl+s"),
-    Binding("f2", "write_sheet", "Calibration sheet", key_display="f2"),
-    Binding("f3", "choose_printer", "Printer", key_display="f3"),
-    Binding("f4", "choose_sheet", "Sheet", key_display="f4"),
-    Binding("up", "app.focus_previous", show=False, priority=True),
-    Binding("down", "app.focus_next", show=False, priority=True),
-    Binding("escape", "back", "Back", key_display="esc"),
-    Binding("f1", "app.help", "Help", key_display="f1"),
+    told_key("ctrl+s", "save", "Save", "Keep the readings in the printer's profile."),
+    told_key("f2", "write_sheet", "Calibration sheet", "Write the sheet that is printed and measured."),
+    told_key("f3", "choose_printer", "Printer", "Choose a printer, or name a new one."),
+    told_key("f4", "choose_sheet", "Sheet", "Choose the paper of the calibration sheet."),
+    replace(
+        told_key("up", "app.focus_previous", "Field before", "Go to it.", "↑", show=False), priority=True
+    ),
+    replace(told_key("down", "app.focus_next", "Next field", "Go to it.", "↓", show=False), priority=True),
+    told_key("escape", "back", "Back", "Go back to the plan.", "esc"),
+    replace(told_key("question_mark,f1", "help", "Help", "All keys.", "?"), priority=True),
 ]
 
 
@@ -77,6 +81,19 @@ class Setting:
     """True when most of its tiles lie on their side."""
     plain: bool = False
     """True for a terminal without colours."""
+
+
+class ReadingLine(Input):
+    """A line for one reading; a file that is dropped on it is none and goes on to the screens behind."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Leave the question mark to the help: it is in no number."""
+        return character != "?" and super().check_consume_key(key, character)
+
+    def on_paste(self, event: Paste) -> None:
+        """Keep paths out."""
+        if pasted_path(event.text) is not None:
+            event.prevent_default()
 
 
 class MeasureBase(Screen[Kept | None]):
@@ -131,7 +148,7 @@ class MeasureBase(Screen[Kept | None]):
         """Name, and a line to type in."""
         kind = "bar" if field.group == "bar" else "small"
         yield Static(field.label, id=f"{_id(field.key)}-name", classes=f"field-name {kind}")
-        yield Input(id=_id(field.key), classes=f"reading {kind}", select_on_focus=False)
+        yield ReadingLine(id=_id(field.key), classes=f"reading {kind}", select_on_focus=False)
 
     def on_mount(self) -> None:
         """Begin at the first field, or at the printer when none is chosen."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from PIL import Image
@@ -18,6 +18,7 @@ from tiler.run import Prepared
 from tiler.tui.messages import Failed, Progressed
 from tiler.tui.picking import find_tile, tile_words
 from tiler.tui.pixels import PixelStore
+from tiler.tui.screens.key_help import key_help, told_key
 from tiler.tui.screens.rendering import RenderingScreen
 from tiler.tui.true_part import drawn_part
 from tiler.tui.true_pixels import ABILITY, Pixels
@@ -29,15 +30,18 @@ class SheetScreen(RenderingScreen[str]):
     """Turns the pages of the pack; ends with the label of the page that was seen last."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,v,q", "close", "Back", key_display="esc"),
-        Binding("left,pageup", "turn(-1)", "Page before", key_display="←", priority=True),
-        Binding("right,pagedown,space", "turn(1)", "Next page", key_display="→", priority=True),
-        Binding("plus,equals_sign", "zoom(1)", "Nearer", key_display="+"),
-        Binding("minus", "zoom(-1)", "Farther", key_display="-"),
-        Binding("0", "zoom(0)", "Whole", key_display="0"),
-        Binding("p", "pixels", "Pixels"),
-        Binding("p", "cells", "Cells"),
+        told_key("escape,v,q", "close", "Back", "Go back to the plan.", "esc"),
+        replace(told_key("left,pageup", "turn(-1)", "Before", "Show the page before.", "←"), priority=True),
+        replace(
+            told_key("right,pagedown,space", "turn(1)", "Next", "Show the next page.", "→"), priority=True
+        ),
+        told_key("plus,equals_sign", "zoom(1)", "Nearer", "Enlarge the page.", "+"),
+        told_key("minus", "zoom(-1)", "Farther", "See more of the page.", "-"),
+        told_key("0", "zoom(0)", "Whole", "Show the whole page."),
+        told_key("p", "pixels", "Pixels", "Show it in true pixels, where the terminal has them."),
+        told_key("p", "cells", "Cells", "Show it in half cells, as in every terminal."),
         Binding("p", "tell_why", "Pixels", show=False),
+        told_key("question_mark,f1", "help", "Help", "All keys.", "?"),
     ]
 
     @dataclass
@@ -188,6 +192,12 @@ class SheetScreen(RenderingScreen[str]):
     def _lay(self, wanted: Wanted, text: str) -> None:
         for picture in self.query(TruePicture):
             picture.lay(wanted, text)
+
+    def action_help(self) -> None:
+        """All keys."""
+        keys = [key for key in SheetScreen.BINDINGS if isinstance(key, Binding) and key.tooltip]
+        moves = (("↑ ↓ h l", "Move an enlarged page; or drag it"),)
+        self.app.push_screen(key_help("Help: pages of the pack", keys, moves, "On the page"))
 
     def action_close(self) -> None:
         """Go back to the plan."""

@@ -18,8 +18,25 @@ from textual.widgets.option_list import Option as ListOption
 from tiler.tui.pasted import is_opened, is_ticket, pasted_path
 from tiler.tui.recent import recent_files
 from tiler.tui.screens.dialogs import type_into
+from tiler.tui.screens.key_help import key_help, told_key
 
 GREETING = "Print the flat of a box at true size, on the printer you have."
+
+KEYS: list[BindingType] = [
+    told_key("escape", "back", "Back", "Go back to the job.", "esc"),
+    told_key("escape", "leave", "Quit", "Leave tiler.", "esc"),
+    told_key("tab", "app.focus_next", "Next list", "Go between path, recent files and folder."),
+    told_key("ctrl+u", "up", "Folder above", "Show the folder that holds this one.", "^u"),
+    told_key("question_mark,f1", "help", "Help", "All keys; while a path is typed, f1.", "?"),
+]
+
+MORE_KEYS = (
+    ("↑ ↓", "Go through a list"),
+    ("enter", "Open the file, or the folder, under the bar; open the path that was typed"),
+    ("^c", "Leave tiler, from every screen"),
+    ("letters", "Type a path, from wherever you are; a file can be dropped too"),
+)
+"""Keys of the lists, and what they do."""
 
 
 class FlatTree(DirectoryTree):
@@ -46,13 +63,7 @@ def _is_folder(path: Path) -> bool:
 class StartScreen(Screen[Path | None]):
     """Ends with the path to open; None when the user goes back."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "back", "Back", key_display="esc"),
-        Binding("tab", "app.focus_next", "Next list", key_display="tab"),
-        Binding("ctrl+u", "up", "Folder above", key_display="^u"),
-        Binding("f1", "app.help", "Help", key_display="F1"),
-        Binding("ctrl+c", "app.interrupt", "Quit", key_display="^c"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = KEYS
 
     def __init__(
         self,
@@ -140,7 +151,8 @@ class StartScreen(Screen[Path | None]):
 
     def on_key(self, event: events.Key) -> None:
         """A path may be typed from everywhere on the screen."""
-        type_into(self.query_one("#path", Input), event)
+        if event.key != "question_mark":
+            type_into(self.query_one("#path", Input), event)
 
     @on(Input.Changed, "#path")
     def _typing(self) -> None:
@@ -163,9 +175,20 @@ class StartScreen(Screen[Path | None]):
         """Show the folder above."""
         self._show_folder(Path(self.query_one("#tree", FlatTree).path).absolute().parent)
 
+    def action_help(self) -> None:
+        """All keys."""
+        other = "leave" if self._has_job else "back"
+        keys = [key for key in KEYS if isinstance(key, Binding) and key.action != other]
+        self.app.push_screen(key_help("Help: open a flat or a job ticket", keys, MORE_KEYS, "Besides"))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Esc goes back to the job, or leaves where there is none."""
+        return {"back": self._has_job, "leave": not self._has_job}.get(action, True)
+
     def action_back(self) -> None:
-        """Go back to the job, if there is one."""
-        if self._has_job:
-            self.dismiss(None)
-        else:
-            self.app.action_interrupt()  # type: ignore[attr-defined]
+        """Go back to the job."""
+        self.dismiss(None)
+
+    def action_leave(self) -> None:
+        """Leave tiler."""
+        self.app.action_interrupt()  # type: ignore[attr-defined]
