@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
 from pathlib import Path
 from typing import Any
@@ -39,12 +40,32 @@ def open_screen(options: argparse.Namespace) -> int:
         raise FlatError(f"{path}: there is no such file", "check the name and the folder")
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screen needs a terminal", "write a pack with: tiler mock FLAT.pdf -o PACK.pdf")
+    if path is not None:
+        _say_reading(path)
     from tiler.tui.opening import opened
 
-    app = opened(path)
+    try:
+        app = opened(path)
+    finally:
+        _clear_reading()
     app.run()
     _say(app)
     return app.return_code or 0
+
+
+def _say_reading(path: Path) -> None:
+    """Name the file at once: loading the screen takes a moment, in which nothing else is to be seen."""
+    if sys.stderr.isatty():
+        from tiler.plain import plain
+
+        words = f"Reading {plain(path.name)} …"[: max(1, shutil.get_terminal_size().columns - 1)]
+        print(words, end="", file=sys.stderr, flush=True)
+
+
+def _clear_reading() -> None:
+    """Take the words away again."""
+    if sys.stderr.isatty():
+        print("\r\x1b[K", end="", file=sys.stderr, flush=True)
 
 
 def _say(app: Any) -> None:

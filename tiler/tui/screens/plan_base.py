@@ -27,6 +27,7 @@ from tiler.tui.structure_facts import structure_facts
 from tiler.tui.widgets.answer_panel import AnswerPanel
 from tiler.tui.widgets.choice_list import ChoiceList
 from tiler.tui.widgets.flat_view import FlatView
+from tiler.tui.widgets.reading_sign import ReadingSign
 from tiler.tui.work import Problem
 
 if TYPE_CHECKING:
@@ -78,6 +79,7 @@ class PlanBase(RenderingScreen[None]):
         with Horizontal(id="bench"):
             with Vertical(id="table"):
                 yield FlatView(id="flat", plain=self.plain)
+                yield ReadingSign(id="reading")
                 yield Static(id="caption", markup=False)
             with Vertical(id="side"):
                 yield AnswerPanel(id="answer")
@@ -92,6 +94,7 @@ class PlanBase(RenderingScreen[None]):
 
     def watch_loaded(self) -> None:
         """Another flat."""
+        self._show_reading()
         self._show_title()
         self._show_rows()
         self._show_scene()
@@ -105,17 +108,24 @@ class PlanBase(RenderingScreen[None]):
 
     def watch_problem(self) -> None:
         """Something went wrong, or is right again."""
+        self._show_reading()
         self.query_one(AnswerPanel).problem = self.problem
         self._show_scene()
 
     def watch_busy(self) -> None:
         """Something is being done."""
         self.query_one(AnswerPanel).busy = self.busy
+        self._show_reading()
 
     def watch_picked(self) -> None:
         """Another tile or seam."""
         self._show_scene()
         self._show_caption()
+
+    def _show_reading(self) -> None:
+        """While the first flat is being read its name stands where its picture will be."""
+        is_reading = bool(self.busy) and self.loaded is None and self.problem is None
+        self.query_one(ReadingSign).flat = self.work.job.flat.name if is_reading else ""
 
     def _show_title(self) -> None:
         """File, page, box and size; a star where choices are not saved."""

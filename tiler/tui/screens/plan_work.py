@@ -26,7 +26,7 @@ class PlanWork(PlanBase):
     def on_mount(self) -> None:
         """Begin to read."""
         self._planning = threading.Lock()
-        self._show_title()
+        self.call_later(self._show_title)  # only a screen that is mounted wholly shows one
         self._show_rows()
         self.query_one("#choices").focus()
         self.load(self.work.job)

@@ -66,7 +66,7 @@ class AnswerPanel(Vertical):
         if count.value != number:
             count.update(number)
             count.display = bool(number)
-        words = _answer_text(answer) if answer else Text(self.busy)
+        words = _answer_text(answer) if answer else Text("")
         lines = words.plain.count("\n")
         self.query_one("#words", Static).update(words, layout=lines != self._lines)
         self._lines = lines
