@@ -43,6 +43,17 @@ def test_help_and_version_load_nothing_heavy(words: list[str]) -> None:
     assert not loaded_by(f"from tiler.cli import main; main({words!r})") & HEAVY
 
 
+def test_what_a_pack_needs_is_loaded_while_the_flat_is_drawn() -> None:
+    script = (
+        "import sys; from tiler.run import PENS, load_pens; load_pens(); print({*PENS} <= {*sys.modules})"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    assert done.stdout.strip() == "True"
+    assert {"numpy", "reportlab", "pypdf"} <= loaded_by("from tiler.run import load_pens; load_pens()")
+
+
 def test_a_pack_without_structure_checks_or_folding_loads_none_of_them(tmp_path: Path) -> None:
     words = ["mock", "sample_art/sleeve.jpg", "-o", str(tmp_path / "pack.pdf"), "--sheet", "A4"]
     script = f"from tiler.cli import main; import sys; main({words!r}); print(*sys.modules)"

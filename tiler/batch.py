@@ -13,13 +13,14 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
+from importlib import import_module
 from multiprocessing.context import BaseContext
 from pathlib import Path
 
 from tiler.errors import TilerError
 from tiler.job import Job
 from tiler.parts import Part, run_parts
-from tiler.run import Outcome, run
+from tiler.run import Outcome, load_pens, run
 
 ENDED = "its process was ended by the system, most likely for want of memory; make it by itself"
 """What is said of a job that took its process down."""
@@ -135,16 +136,9 @@ def _context() -> BaseContext:
     if sys.platform != "linux" or threading.active_count() > 1:
         return multiprocessing.get_context("spawn")
 
-    import tiler.findings
-    import tiler.flat.raster
-    import tiler.marks.sheet
-    import tiler.pack.assembly_page
-    import tiler.pack.map_page
-    import tiler.pack.writer
-    import tiler.plan.make  # noqa: F401
-    from tiler.pack.ink import text_width
-
-    text_width("", 1.0)  # reads the type faces
+    for module in ("tiler.findings", "tiler.flat.raster", "pypdfium2"):
+        import_module(module)
+    load_pens()
     return multiprocessing.get_context("fork")
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,15 @@ if TYPE_CHECKING:
     from tiler.marks.shapes import Page
     from tiler.plan.region import Region
     from tiler.printers.profile import Profile
+
+PENS = (
+    "tiler.plan.make",
+    "tiler.marks.sheet",
+    "tiler.pack.map_page",
+    "tiler.pack.assembly_page",
+    "tiler.pack.writer",
+)
+"""Modules that plan, draw and write a pack."""
 
 
 @dataclass(frozen=True)
@@ -171,13 +181,15 @@ def run(job: Job, output: Path, progress: Progress = quietly) -> Outcome:
     check_target(output, job.inputs)
     loaded = load(job, progress)
     if not loaded.structure.panels:
-        loaded.look_for_ink(meanwhile=_load_the_pens)
+        loaded.look_for_ink(meanwhile=load_pens)
     progress("planning the sheets", 0.3)
     return write(plan_sheets(job, loaded), output, progress)
 
 
-def _load_the_pens() -> None:
+def load_pens() -> None:
     """Load what plans, draws and writes, which takes a moment and is needed soon."""
+    for module in PENS:
+        import_module(module)
     from tiler.pack.ink import load_fonts
 
     load_fonts()

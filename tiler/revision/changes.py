@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from importlib import import_module
 
 from tiler.flat.read import Flat
 from tiler.geometry import Point, Rect
@@ -17,7 +18,7 @@ from tiler.plan.tile import Plan
 from tiler.revision.areas import Area
 from tiler.revision.sides import Side, sides_of
 from tiler.revision.words import TextChange
-from tiler.run import Prepared
+from tiler.run import Prepared, load_pens
 from tiler.units import format_length, format_number
 
 SAME_SIZE = 0.1
@@ -160,7 +161,7 @@ def _compared(whole: Changes, progress: Progress) -> Changes:
     with ExitStack() as opened:
         for preview in (preview for view in views for preview in view.previews):
             opened.enter_context(preview.kept_open())
-        for piece, before, after in drawn_ahead(pieces_of(plan, views), _load_the_pens):
+        for piece, before, after in drawn_ahead(pieces_of(plan, views), _load_pens):
             progress(f"comparing {piece.label}", 0.4 + 0.45 * labels.index(piece.label) / len(labels))
             mask = piece.changed(before, after)
             changed = piece.view.gathered.add(mask, piece.corner, 1 / PIXELS_PER_MM)
@@ -170,14 +171,10 @@ def _compared(whole: Changes, progress: Progress) -> Changes:
     return replace(whole, tiles=tiles, areas=areas)
 
 
-def _load_the_pens() -> None:
+def _load_pens() -> None:
     """Load what draws the reprint, which takes a moment and is likely to be needed."""
-    import tiler.marks.sheet
-    import tiler.pack.revision_page
-    import tiler.pack.writer  # noqa: F401
-    from tiler.pack.ink import text_width
-
-    text_width("", 1.0)
+    load_pens()
+    import_module("tiler.pack.revision_page")
 
 
 def _texts(found: Changes) -> tuple[TextChange, ...]:
