@@ -5,44 +5,33 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tiler.job import Job
-from tiler.tui.row import Option, Row
-from tiler.tui.typed import parse_file
+from tiler.tui.row import Option, Row, file_row
 from tiler.units import format_number
 
 
 def check_rows(job: Job) -> tuple[Row, ...]:
     """What the checks hold the flat against, and what a person has set aside."""
-    limits = [Option("built in", replace(job, limits=None))]
-    if job.limits is not None:
-        limits.append(Option(job.limits.name, job))
-    words = [Option("the system's", replace(job, words=None))]
-    if job.words is not None:
-        words.append(Option(job.words.name, job))
-    rows = [
-        Row(
+    rows = (
+        file_row(
+            job,
             "limits",
             "Limits",
             "Checks",
-            job.limits.name if job.limits else "built in",
+            "built in",
             "What type, lines and pictures are held against; i shows the findings.",
-            tuple(limits),
-            typed=lambda text: replace(job, limits=parse_file(text, job.flat.parent)),
-            hint="the path of a file with limits of the house",
-            is_set=job.limits is not None,
+            "the path of a file with limits of the house",
         ),
-        Row(
+        file_row(
+            job,
             "words",
             "Word list",
             "Checks",
-            job.words.name if job.words else "the system's",
+            "the system's",
             "Words that are spelt right, one a line, for the proof list.",
-            tuple(words),
-            typed=lambda text: replace(job, words=parse_file(text, job.flat.parent)),
-            hint="the path of a list of words",
-            is_set=job.words is not None,
+            "the path of a list of words",
         ),
-    ]
-    return (*rows, _waived(job)) if job.waivers else tuple(rows)
+    )
+    return (*rows, _waived(job)) if job.waivers else rows
 
 
 def _waived(job: Job) -> Row:

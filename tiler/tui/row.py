@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 from tiler.job import Job
 from tiler.printers.profile import Profile
 from tiler.tui.structure_facts import NO_STRUCTURE, StructureFacts
+from tiler.tui.typed import parse_file
 
 
 @dataclass(frozen=True)
@@ -76,3 +78,27 @@ def plain_row(job: Job, name: str, label: str, group: str, values: Iterable[str]
     options = tuple(Option(str(change[name]), replace(job, **change)) for change in changes)
     value = str(getattr(job, name))
     return Row(name, label, group, value, sentence, options, is_set=value != options[0].text)
+
+
+def file_row(job: Job, name: str, label: str, group: str, without: str, sentence: str, hint: str) -> Row:
+    """A row whose value is a file that the job reads, to be typed; without one it says ``without``."""
+    path: Path | None = getattr(job, name)
+
+    def holding(file: Path | None) -> Job:
+        change: dict[str, Any] = {name: file}
+        return replace(job, **change)
+
+    options = [Option(without, holding(None))]
+    if path is not None:
+        options.append(Option(path.name, job))
+    return Row(
+        name,
+        label,
+        group,
+        path.name if path else without,
+        sentence,
+        tuple(options),
+        typed=lambda text: holding(parse_file(text, job.flat.parent)),
+        hint=hint,
+        is_set=path is not None,
+    )

@@ -7,9 +7,8 @@ from dataclasses import replace
 from tiler.job import Job
 from tiler.structure.kinds import LineKind
 from tiler.structure.lines import Candidate
-from tiler.tui.row import Option, Row
+from tiler.tui.row import Option, Row, file_row
 from tiler.tui.structure_facts import StructureFacts
-from tiler.tui.typed import parse_file
 from tiler.units import format_number
 
 KINDS = (*(str(kind) for kind in LineKind), "ignore")
@@ -48,20 +47,8 @@ def _guides(job: Job) -> Row:
 
 
 def _line_file(job: Job) -> Row:
-    options = [Option("none", replace(job, lines=None))]
-    if job.lines is not None:
-        options.append(Option(job.lines.name, job))
-    return Row(
-        "lines",
-        "Line file",
-        "Structure",
-        job.lines.name if job.lines else "none",
-        "A separate PDF with the cut and crease lines of this flat.",
-        tuple(options),
-        typed=lambda text: replace(job, lines=parse_file(text, job.flat.parent)),
-        hint="the path of a PDF",
-        is_set=job.lines is not None,
-    )
+    sentence = "A separate PDF with the cut and crease lines of this flat."
+    return file_row(job, "lines", "Line file", "Structure", "none", sentence, "the path of a PDF")
 
 
 def _candidate(job: Job, one: Candidate) -> Row:

@@ -30,10 +30,9 @@ from tiler.tui.picking import tile_at
 from tiler.tui.pixels import PixelStore
 from tiler.tui.screens.key_help import told_key
 from tiler.tui.screens.plan_base import HEIGHTS, WIDTHS
-from tiler.tui.screens.rendering import RenderingScreen
+from tiler.tui.screens.rendering import WorkingScreen
 from tiler.tui.structure_facts import structure_facts
 from tiler.tui.widgets.finding_view import FindingView
-from tiler.tui.words import capital, told
 from tiler.tui.work import Stopped, problem_of
 
 KEYS: list[BindingType] = [
@@ -59,7 +58,7 @@ SIDE_CELLS = 17
 """Width of what was measured, in cells."""
 
 
-class FindingsBase(RenderingScreen[Entry | None]):
+class FindingsBase(WorkingScreen[Entry | None]):
     """Checks as soon as it opens, unless it is given what the checks have said; ends with a place to go to.
 
     Args:
@@ -156,26 +155,8 @@ class FindingsBase(RenderingScreen[Entry | None]):
         if not is_off():
             self._post(self.Done(checked))
 
-    def _post(self, message: Message) -> None:
-        """Report from a worker; a screen that has gone takes no reports."""
-        if self.is_running:
-            self.post_message(message)
-
-    def on_progressed(self, event: Progressed) -> None:
-        """Move the bar."""
-        event.stop()
-        if self.checked is None:
-            self.query_one("#bar", ProgressBar).update(progress=event.share)
-            self._say(f"{capital(event.stage)} … esc stops.")
-
-    def on_failed(self, event: Failed) -> None:
-        """Tell what went wrong."""
-        event.stop()
-        if event.stage == "picture":
-            self.notify(told(event.problem), severity="error", markup=False)
-            return
-        self.query_one("#bar").display = False
-        self._say(f"✕ {told(event.problem)}")
+    def _is_done(self) -> bool:
+        return self.checked is not None
 
     @on(Done)
     def _take(self, event: Done) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import ProgressBar, Static
+from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
 from tiler.flat.raster import Preview
@@ -20,9 +20,9 @@ from tiler.tui.pixels import PixelStore
 from tiler.tui.revising import Revised, compare_revision
 from tiler.tui.revision_rows import Line
 from tiler.tui.screens.dialogs import AskScreen, ConfirmScreen, Question, Reply
-from tiler.tui.screens.rendering import RenderingScreen
-from tiler.tui.words import capital, told
-from tiler.tui.work import Stopped, problem_of
+from tiler.tui.screens.rendering import WorkingScreen
+from tiler.tui.words import capital
+from tiler.tui.work import Problem, Stopped, problem_of
 
 
 @dataclass
@@ -32,7 +32,7 @@ class PlannedAnew(Message):
     prepared: Prepared
 
 
-class RevisionWork(RenderingScreen[Job | None]):
+class RevisionWork(WorkingScreen[Job | None]):
     """Starts the comparison and takes what it reports. Ends with the job to go on with.
 
     Args:
@@ -93,28 +93,13 @@ class RevisionWork(RenderingScreen[Job | None]):
         if not is_off():
             self._post(self.Compared(revised, (before, after)))
 
-    def _post(self, message: Message) -> None:
-        """Report from a worker; a screen that has gone takes no reports."""
-        if self.is_running:
-            self.post_message(message)
+    def _is_done(self) -> bool:
+        return self.revised is not None
 
-    def on_progressed(self, event: Progressed) -> None:
-        """Move the bar."""
-        event.stop()
-        if self.revised is None:
-            self.query_one("#bar", ProgressBar).update(progress=event.share)
-            self._say(f"{capital(event.stage)} … esc stops.")
-
-    def on_failed(self, event: Failed) -> None:
-        """Tell what went wrong; a locked flat is asked for its password."""
-        event.stop()
-        if event.stage == "picture":
-            self.notify(told(event.problem), severity="error", markup=False)
-            return
-        self.query_one("#bar").display = False
-        self._say(f"✕ {told(event.problem)}")
-        if event.problem.needs_password:
-            text = f"{capital(event.problem.sentence)}. It is not kept anywhere."
+    def _failed(self, problem: Problem) -> None:
+        """A locked flat is asked for its password."""
+        if problem.needs_password:
+            text = f"{capital(problem.sentence)}. It is not kept anywhere."
             self.app.push_screen(
                 AskScreen(Question("Password", text, str, is_secret=True)), self._take_password
             )
